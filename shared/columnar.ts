@@ -1,0 +1,73 @@
+/**
+ * Columns as the whole program passes them: typed arrays for numbers, dates and flags,
+ * dictionary codes for text. There are no arrays of row objects on the main path.
+ *
+ * Missing is NaN in a number or date column, -1 in a flag column and code -1 in a text column.
+ */
+
+/** A dictionary-encoded text column: row i reads `words[codes[i]]`; code -1 is missing. */
+export interface Words {
+  readonly codes: Int32Array;
+  readonly words: readonly string[];
+}
+
+/** What one column holds. Dates are milliseconds since 1970-01-01 UTC. Flags are 1, 0 or -1 (missing). */
+export type ColumnType = "text" | "number" | "date" | "flag";
+
+export interface ColumnShape {
+  readonly type: ColumnType;
+}
+
+type ColumnOf<T extends ColumnType> = T extends "text" ? Words : T extends "flag" ? Int8Array : Float64Array;
+
+/** The columns that a definition (name → shape) describes. */
+export type ColumnsOf<S extends Readonly<Record<string, ColumnShape>>> = {
+  readonly [K in keyof S]: ColumnOf<S[K]["type"]>;
+};
+
+/** The text in a row, or null where it is missing. */
+export function wordAt(column: Words, row: number): string | null {
+  const code = column.codes[row] ?? -1;
+  return code < 0 ? null : (column.words[code] ?? null);
+}
+
+/** Collects the text of a column row by row; equal texts share one dictionary entry. */
+export class WordsBuilder {
+  readonly #codes: number[] = [];
+  readonly #words: string[] = [];
+  readonly #index = new Map<string, number>();
+
+  get length(): number {
+    return this.#codes.length;
+  }
+
+  push(text: string | null): void {
+    if (text === null) {
+      this.#codes.push(-1);
+      return;
+    }
+    let code = this.#index.get(text);
+    if (code === undefined) {
+      code = this.#words.length;
+      this.#words.push(text);
+      this.#index.set(text, code);
+    }
+    this.#codes.push(code);
+  }
+
+  build(): Words {
+    return {codes: Int32Array.from(this.#codes), words: [...this.#words]};
+  }
+}
+
+/** The column of the given texts, one a row. */
+export function wordsOf(texts: Iterable<string | null>): Words {
+  const builder = new WordsBuilder();
+  for (const text of texts) builder.push(text);
+  return builder.build();
+}
+
+/** The rows of a column named by `rows`, in that order; the dictionary is kept whole. */
+export function takeWords({codes, words}: Words, rows: Int32Array): Words {
+  return {codes: rows.map((row) => codes[row] ?? -1), words};
+}

@@ -1,0 +1,92 @@
+/**
+ * What a cell kind is: a parameter schema, a pure computation and a presentation.
+ * Cells run in a worker and in Node alike; what they return survives structured clone.
+ */
+import type {GenericSchema} from "valibot";
+import type {Finding, RowCount} from "../../shared/findings.ts";
+import type {Settings} from "../../shared/settings.ts";
+import type {Chart} from "../charts/chart.ts";
+import type {LifeTable} from "../lives/lifeTable.ts";
+import type {RebuildTable, RunTable} from "../logs/logTable.ts";
+
+/** The page's filters. Empty or missing means all. */
+export interface Where {
+  readonly fleet?: readonly string[];
+  /** ISO dates, both ends included */
+  readonly from?: string;
+  readonly to?: string;
+  /** component codes */
+  readonly component?: readonly string[];
+  /** mud codes */
+  readonly mud?: readonly string[];
+  /** regime codes */
+  readonly regime?: readonly string[];
+}
+
+/** All a cell may look at. Lives are already cut to the page's filters; `all` are the lives before them. */
+export interface CellInputs {
+  readonly runs: RunTable;
+  readonly rebuilds: RebuildTable;
+  readonly lives: LifeTable;
+  readonly all: LifeTable;
+  readonly findings: readonly Finding[];
+  readonly counts: readonly RowCount[];
+  readonly settings: Settings;
+  readonly where: Where;
+  /** velocity bands in force, m/s, and the convention behind the regimes, as printed on charts */
+  readonly bands: readonly [number, number];
+  readonly regimeConvention: string;
+}
+
+/** How a long computation reports and is stopped. */
+export interface CellEffects {
+  progress(done: number, of: number): void;
+  readonly signal: AbortSignal;
+}
+
+/** One column of a table to show or save. Numbers are right-aligned and formatted on the page by `format`. */
+export interface TableColumn {
+  readonly name: string;
+  readonly label: string;
+  /** unit as shown in the header */
+  readonly unit?: string;
+  readonly format?: "text" | "count" | "hours" | "money" | "rate" | "share" | "number" | "date";
+  readonly values: readonly (string | number | null)[];
+}
+
+export interface CellTable {
+  readonly name: string;
+  readonly title: string;
+  readonly columns: readonly TableColumn[];
+  /** a sentence under the table: what the limits are, what is counted */
+  readonly note?: string;
+}
+
+export interface Figure {
+  readonly name: string;
+  /** states the finding, not the axes */
+  readonly title: string;
+  /** counts, level, convention */
+  readonly caption: string;
+  /** text alternative for those who cannot see it */
+  readonly alt: string;
+  readonly chart: Chart;
+}
+
+export interface Presentation {
+  /** the answer in one sentence, with its limits and counts */
+  readonly headline: string;
+  readonly figures: readonly Figure[];
+  readonly tables: readonly CellTable[];
+  readonly cautions: readonly string[];
+}
+
+export interface CellKind<P = unknown, R = unknown> {
+  /** the word after `cell` in the info string */
+  readonly kind: string;
+  /** what the cell answers, for the list of cells to add */
+  readonly summary: string;
+  readonly schema: GenericSchema<unknown, P>;
+  compute(inputs: CellInputs, params: P, effects: CellEffects): R;
+  present(result: R, params: P, inputs: CellInputs): Presentation;
+}
