@@ -1,0 +1,48 @@
+/**
+ * Life statistics: numbers in, numbers out. Nothing here knows a tool, a part or a mud.
+ */
+export type {Family, FitOutcome, LifeData, LifeFit, Limits, LimitsBy, NoFit, NoFitReason, Weibull} from "./types.ts";
+
+// one life distribution
+export {
+  ageOfSurvival,
+  conditionalSurvival,
+  cumulativeHazard,
+  density,
+  failureFraction,
+  hazard,
+  mean,
+  meanResidualLife,
+  quantile,
+  remainingQuantile,
+  restrictedMean,
+  standardDeviation,
+  survival,
+} from "./weibull.ts";
+
+// lives and their fit
+export {
+  countLives,
+  isFailure,
+  lifeData,
+  lifeFaults,
+  selectLives,
+  type LifeColumns,
+  type LifeFault,
+} from "./lifeData.ts";
+export {fitLife, type FitOptions} from "./fitLife.ts";
+
+// counts and rates
+export {poissonLimits, rateLimits} from "./poissonLimits.ts";
+
+// special functions, for whoever needs a probability behind a limit
+export {
+  betaQuantile,
+  chiSquareCdf,
+  chiSquareQuantile,
+  chiSquareSurvival,
+  gamma,
+  gammaQuantile,
+  logGamma,
+} from "./gammaFunctions.ts";
+export {normalCdf, normalQuantile, normalSurvival} from "./normal.ts";
