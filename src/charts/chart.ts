@@ -1,5 +1,229 @@
 /**
  * A chart as data: what to draw, free of functions, so that it crosses a worker boundary and saves as CSV.
- * Each member has its own file of the same name that turns it into Plot options.
+ * Each member has its own file of the same name that turns it into Plot options and into a table.
+ *
+ * Ages, intervals and exposures are in `unit` (h, pulses or runs). Fractions are 0 to 1. A limit that does not
+ * exist is null. Charts carry no title: the figure around them states the finding.
  */
-export type Chart = {readonly kind: "none"};
+
+/** One place on a curve, with its limits at that age. */
+export interface CurvePoint {
+  readonly age: number;
+  readonly estimate: number;
+  readonly lower: number | null;
+  readonly upper: number | null;
+}
+
+/** The distribution whose paper makes a straight line. */
+export type Paper = "weibull" | "lognormal" | "loglogistic";
+
+/** A failure at its plotting position; `from` and `to` when its age is known only to lie between them. */
+export interface ProbabilityPoint {
+  readonly age: number;
+  readonly failed: number;
+  readonly from?: number;
+  readonly to?: number;
+}
+
+export interface ProbabilitySeries {
+  readonly name: string;
+  readonly points: readonly ProbabilityPoint[];
+  /** ages of the suspensions, drawn as ticks along the bottom */
+  readonly suspensions: readonly number[];
+  /** fitted fraction failed by age, with its limits; empty where nothing could be fitted */
+  readonly line: readonly CurvePoint[];
+}
+
+/** Fraction failed by age on probability paper. */
+export interface ProbabilityChart {
+  readonly kind: "probability";
+  readonly paper: Paper;
+  readonly unit: string;
+  readonly series: readonly ProbabilitySeries[];
+}
+
+export interface CurveSeries {
+  readonly name: string;
+  readonly curve: readonly CurvePoint[];
+}
+
+/** Fraction surviving by age: fitted curves with bands, and the Kaplan-Meier steps behind them. */
+export interface ReliabilityChart {
+  readonly kind: "reliability";
+  readonly unit: string;
+  readonly series: readonly (CurveSeries & {readonly steps: readonly CurvePoint[]})[];
+  /** reliability asked for, drawn as a line; null for none */
+  readonly target: number | null;
+}
+
+/** Failure rate by age; values are per 1,000 `unit`. */
+export interface HazardChart {
+  readonly kind: "hazard";
+  readonly unit: string;
+  readonly series: readonly CurveSeries[];
+}
+
+export interface Bar {
+  readonly name: string;
+  readonly value: number;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  /** caused by the shop; drawn hatched and named */
+  readonly serviceInduced: boolean;
+  /** running share of the total, 0 to 1, printed at the bar; null for none */
+  readonly runningShare: number | null;
+}
+
+/** Ranked bars, the worst first. */
+export interface BarsChart {
+  readonly kind: "bars";
+  readonly label: string;
+  readonly unit: string;
+  readonly bars: readonly Bar[];
+}
+
+export interface RangeRow {
+  readonly name: string;
+  readonly group: string;
+  readonly value: number | null;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  /** today's interval; null when there is none */
+  readonly current: number | null;
+  /** said in place of a value when there is none, e.g. `run to failure` */
+  readonly note: string;
+}
+
+/** Recommended intervals with limits beside today's. */
+export interface IntervalsChart {
+  readonly kind: "intervals";
+  readonly unit: string;
+  readonly rows: readonly RangeRow[];
+}
+
+export interface DotRow {
+  readonly name: string;
+  readonly group: string;
+  readonly value: number | null;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  /** printed to the right of the whisker, e.g. the counts */
+  readonly note: string;
+}
+
+/** One dot and whisker a row: rates of fleets, effects of conditions, lives per cell. */
+export interface DotsChart {
+  readonly kind: "dots";
+  readonly label: string;
+  readonly unit: string;
+  /** drawn as a line, e.g. 1 for no effect; null for none */
+  readonly reference: number | null;
+  readonly log: boolean;
+  readonly rows: readonly DotRow[];
+}
+
+/** Money per 1,000 `unit` against the renewal interval. */
+export interface CostChart {
+  readonly kind: "cost";
+  readonly unit: string;
+  readonly currency: string;
+  readonly series: readonly CurveSeries[];
+  /** named intervals on the curve; cost null draws a line only */
+  readonly marks: readonly {readonly name: string; readonly interval: number; readonly cost: number | null}[];
+  readonly runToFailure: number | null;
+}
+
+/** Step curves of incidence by mode: fraction failed by that mode, the other modes competing. */
+export interface IncidenceChart {
+  readonly kind: "incidence";
+  readonly unit: string;
+  readonly series: readonly (CurveSeries & {readonly serviceInduced: boolean})[];
+}
+
+/** Joint likelihood region of shape and scale: closed rings, one or more a level. */
+export interface ContourChart {
+  readonly kind: "contour";
+  readonly unit: string;
+  readonly series: readonly {
+    readonly name: string;
+    readonly best: {readonly shape: number; readonly scale: number};
+    readonly rings: readonly {
+      readonly level: number;
+      readonly points: readonly {readonly shape: number; readonly scale: number}[];
+    }[];
+  }[];
+}
+
+/** Measured dimension by age, a line a part, with the shop's limit. */
+export interface WearChart {
+  readonly kind: "wear";
+  readonly unit: string;
+  /** unit of the dimension */
+  readonly sizeUnit: string;
+  readonly measure: string;
+  readonly limit: number | null;
+  readonly parts: readonly {
+    readonly name: string;
+    readonly points: readonly {readonly age: number; readonly size: number}[];
+  }[];
+  /** fitted mean path */
+  readonly path: readonly CurvePoint[];
+}
+
+/** Mean cumulative number of events per tool by its exposure. */
+export interface RecurrenceChart {
+  readonly kind: "recurrence";
+  readonly unit: string;
+  readonly series: readonly (CurveSeries & {readonly growth: readonly CurvePoint[]})[];
+}
+
+/** Rates against exposure with the limits chance alone would give. */
+export interface FunnelChart {
+  readonly kind: "funnel";
+  readonly unit: string;
+  /** pooled rate per 1,000 `unit` */
+  readonly overall: number;
+  readonly level: number;
+  readonly curve: readonly {readonly exposure: number; readonly lower: number; readonly upper: number}[];
+  readonly points: readonly {
+    readonly name: string;
+    readonly exposure: number;
+    readonly rate: number;
+    readonly outside: boolean;
+  }[];
+}
+
+/** Spans and moments on lanes, e.g. the runs and rebuilds of a tool. Times are ms since 1970 UTC. */
+export interface TimelineChart {
+  readonly kind: "timeline";
+  readonly spans: readonly {
+    readonly lane: string;
+    readonly from: number;
+    readonly to: number;
+    readonly label: string;
+    readonly style: "plain" | "failed" | "quiet";
+  }[];
+  readonly moments: readonly {readonly lane: string; readonly at: number; readonly label: string}[];
+}
+
+/** Nothing to draw, and why. */
+export interface NoChart {
+  readonly kind: "none";
+  readonly sentence?: string;
+}
+
+export type Chart =
+  | ProbabilityChart
+  | ReliabilityChart
+  | HazardChart
+  | BarsChart
+  | IntervalsChart
+  | DotsChart
+  | CostChart
+  | IncidenceChart
+  | ContourChart
+  | WearChart
+  | RecurrenceChart
+  | FunnelChart
+  | TimelineChart
+  | NoChart;

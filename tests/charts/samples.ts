@@ -1,0 +1,368 @@
+/** Small hand-made charts of every kind, and the same kinds with edge data. Values are invented. */
+import type {Chart, CurvePoint} from "../../src/charts/index.ts";
+
+const line = (f: (age: number) => number, width = 0.05): CurvePoint[] =>
+  [10, 50, 100, 200, 300, 400].map((age) => ({
+    age,
+    estimate: f(age),
+    lower: Math.max(0, f(age) - width),
+    upper: Math.min(1, f(age) + width),
+  }));
+const failed = (age: number) => -Math.expm1(-((age / 250) ** 2));
+
+export const SAMPLES: Readonly<Record<Exclude<Chart["kind"], "none">, Chart>> = {
+  probability: {
+    kind: "probability",
+    paper: "weibull",
+    unit: "h",
+    series: [
+      {
+        name: "OBM",
+        points: [
+          {age: 80, failed: 0.08},
+          {age: 130, failed: 0.2, from: 90, to: 150},
+          {age: 220, failed: 0.55},
+          {age: 300, failed: 0.8},
+        ],
+        suspensions: [60, 140, 310],
+        line: line(failed),
+      },
+      {name: "KCL", points: [{age: 210, failed: 0.3}], suspensions: [100, 320], line: line((age) => failed(age * 0.7))},
+    ],
+  },
+  reliability: {
+    kind: "reliability",
+    unit: "h",
+    target: 0.95,
+    series: [{name: "seals", curve: line((age) => 1 - failed(age)), steps: line((age) => 1 - failed(age * 1.1))}],
+  },
+  hazard: {kind: "hazard", unit: "h", series: [{name: "seals", curve: line((age) => age / 50, 2)}]},
+  bars: {
+    kind: "bars",
+    label: "failures",
+    unit: "",
+    bars: [
+      {name: "seal: lip worn", value: 30, lower: 22, upper: 41, serviceInduced: false, runningShare: 0.6},
+      {
+        name: "seal: fitted the wrong way round",
+        value: 12,
+        lower: 7,
+        upper: 19,
+        serviceInduced: true,
+        runningShare: 0.84,
+      },
+      {name: "liner: bore washed", value: 8, lower: 4, upper: 14, serviceInduced: false, runningShare: 1},
+    ],
+  },
+  intervals: {
+    kind: "intervals",
+    unit: "h",
+    rows: [
+      {name: "seal, OBM, high", group: "seal", value: 120, lower: 90, upper: 170, current: 400, note: ""},
+      {name: "seal, KCL, low", group: "seal", value: 310, lower: 220, upper: null, current: 250, note: ""},
+      {
+        name: "screen, OBM, high",
+        group: "screen",
+        value: null,
+        lower: null,
+        upper: null,
+        current: null,
+        note: "run to failure",
+      },
+    ],
+  },
+  dots: {
+    kind: "dots",
+    label: "failures per 1,000 h",
+    unit: "",
+    reference: 1,
+    log: true,
+    rows: [
+      {name: "Alder", group: "", value: 0.97, lower: 0.8, upper: 1.2, note: "78 in 80,120 h"},
+      {name: "Cobalt", group: "", value: 3, lower: 2.5, upper: 3.6, note: "122 in 40,600 h"},
+      {name: "Quiet", group: "", value: 0, lower: null, upper: 2.3, note: "0 in 1,300 h"},
+    ],
+  },
+  cost: {
+    kind: "cost",
+    unit: "h",
+    currency: "USD",
+    runToFailure: 14_000,
+    marks: [
+      {name: "today", interval: 250, cost: 5_000},
+      {name: "recommended", interval: 160, cost: 4_100},
+    ],
+    series: [
+      {
+        name: "at rebuilds",
+        curve: [40, 80, 160, 250, 400].map((age) => ({
+          age,
+          estimate: 300_000 / age + age * 15,
+          lower: 200_000 / age,
+          upper: 400_000 / age + age * 20,
+        })),
+      },
+    ],
+  },
+  incidence: {
+    kind: "incidence",
+    unit: "h",
+    series: [
+      {name: "lip worn", serviceInduced: false, curve: line((age) => failed(age) * 0.6)},
+      {name: "fitted the wrong way round", serviceInduced: true, curve: line((age) => failed(age) * 0.2)},
+    ],
+  },
+  contour: {
+    kind: "contour",
+    unit: "h",
+    series: [
+      {
+        name: "OBM",
+        best: {shape: 2, scale: 250},
+        rings: [
+          {
+            level: 0.5,
+            points: [
+              {shape: 1.8, scale: 250},
+              {shape: 2, scale: 230},
+              {shape: 2.2, scale: 250},
+              {shape: 2, scale: 270},
+            ],
+          },
+          {
+            level: 0.9,
+            points: [
+              {shape: 1.5, scale: 250},
+              {shape: 2, scale: 210},
+              {shape: 2.6, scale: 250},
+              {shape: 2, scale: 300},
+            ],
+          },
+        ],
+      },
+    ],
+  },
+  wear: {
+    kind: "wear",
+    unit: "h",
+    sizeUnit: "mm",
+    measure: "bore",
+    limit: 38.5,
+    parts: [
+      {
+        name: "B-014 1",
+        points: [
+          {age: 0, size: 38.1},
+          {age: 120, size: 38.2},
+          {age: 260, size: 38.42},
+        ],
+      },
+      {name: "B-015 1", points: [{age: 90, size: 38.15}]},
+    ],
+    path: [
+      {age: 0, estimate: 38.1, lower: 38.08, upper: 38.12},
+      {age: 400, estimate: 38.55, lower: 38.5, upper: 38.6},
+    ],
+  },
+  recurrence: {
+    kind: "recurrence",
+    unit: "h",
+    series: [{name: "Cobalt", curve: line((age) => age / 100, 0.5), growth: line((age) => (age / 100) ** 1.1)}],
+  },
+  funnel: {
+    kind: "funnel",
+    unit: "h",
+    overall: 1.6,
+    level: 0.9,
+    curve: [1_000, 20_000, 80_000, 160_000].map((exposure) => ({
+      exposure,
+      lower: Math.max(0, 1.6 - 60 / Math.sqrt(exposure)),
+      upper: 1.6 + 60 / Math.sqrt(exposure),
+    })),
+    points: [
+      {name: "Alder", exposure: 80_000, rate: 0.97, outside: true},
+      {name: "Basalt", exposure: 157_000, rate: 1.7, outside: false},
+    ],
+  },
+  timeline: {
+    kind: "timeline",
+    spans: [
+      {lane: "B-014", from: Date.UTC(2024, 0, 4), to: Date.UTC(2024, 0, 9), label: "run 11", style: "plain"},
+      {lane: "B-014", from: Date.UTC(2024, 0, 20), to: Date.UTC(2024, 0, 24), label: "run 12", style: "failed"},
+      {lane: "B-014", from: Date.UTC(2024, 0, 10), to: Date.UTC(2024, 0, 18), label: "in the shop", style: "quiet"},
+    ],
+    moments: [{lane: "B-014", at: Date.UTC(2024, 0, 28), label: "rebuild 7"}],
+  },
+};
+
+const none: readonly never[] = [];
+const one: CurvePoint[] = [{age: 100, estimate: 0.5, lower: null, upper: null}];
+const broken: CurvePoint[] = [
+  {age: 0, estimate: 0, lower: 0, upper: 0},
+  {age: 50, estimate: NaN, lower: NaN, upper: NaN},
+  {age: 100, estimate: 0.2, lower: -Infinity, upper: Infinity},
+  {age: Infinity, estimate: 1, lower: null, upper: null},
+];
+
+/** Data a chart may meet on a poor log: nothing, one point, suspensions only, limits that do not exist, zeros. */
+export const EDGES: readonly (readonly [what: string, chart: Chart])[] = [
+  ["nothing, with a reason", {kind: "none", sentence: "no failures"}],
+  ["nothing", {kind: "none"}],
+  ["a probability plot without series", {kind: "probability", paper: "weibull", unit: "h", series: none}],
+  [
+    "a probability plot of suspensions only",
+    {
+      kind: "probability",
+      paper: "weibull",
+      unit: "h",
+      series: [{name: "a", points: none, suspensions: [0, 10, 20], line: none}],
+    },
+  ],
+  [
+    "a probability plot of one point",
+    {
+      kind: "probability",
+      paper: "lognormal",
+      unit: "h",
+      series: [{name: "a", points: [{age: 5, failed: 0.5}], suspensions: none, line: none}],
+    },
+  ],
+  [
+    "a probability plot with positions 0 and 1 and age 0",
+    {
+      kind: "probability",
+      paper: "loglogistic",
+      unit: "runs",
+      series: [
+        {
+          name: "a",
+          points: [
+            {age: 0, failed: 0},
+            {age: 5, failed: 1},
+            {age: 7, failed: 0.4, from: 0, to: 7},
+          ],
+          suspensions: [3],
+          line: broken,
+        },
+      ],
+    },
+  ],
+  [
+    "a reliability curve of steps only",
+    {kind: "reliability", unit: "h", target: null, series: [{name: "a", curve: none, steps: one}]},
+  ],
+  ["a reliability curve of nothing", {kind: "reliability", unit: "h", target: 0.95, series: none}],
+  [
+    "a reliability curve with missing limits",
+    {kind: "reliability", unit: "h", target: 0.95, series: [{name: "a", curve: broken, steps: none}]},
+  ],
+  ["a hazard of nothing", {kind: "hazard", unit: "h", series: [{name: "a", curve: none}]}],
+  [
+    "a hazard that is zero",
+    {kind: "hazard", unit: "h", series: [{name: "a", curve: [{age: 100, estimate: 0, lower: 0, upper: null}]}]},
+  ],
+  ["bars of nothing", {kind: "bars", label: "failures", unit: "", bars: none}],
+  [
+    "bars of zero",
+    {
+      kind: "bars",
+      label: "failures",
+      unit: "",
+      bars: [{name: "a", value: 0, lower: 0, upper: null, serviceInduced: true, runningShare: null}],
+    },
+  ],
+  ["intervals of nothing", {kind: "intervals", unit: "h", rows: none}],
+  [
+    "intervals that are all run to failure",
+    {
+      kind: "intervals",
+      unit: "h",
+      rows: [{name: "a", group: "", value: null, lower: null, upper: null, current: 0, note: "run to failure"}],
+    },
+  ],
+  ["dots of nothing", {kind: "dots", label: "rate", unit: "", reference: null, log: false, rows: none}],
+  [
+    "dots without values",
+    {
+      kind: "dots",
+      label: "rate",
+      unit: "",
+      reference: null,
+      log: true,
+      rows: [{name: "a", group: "", value: null, lower: null, upper: null, note: "no data"}],
+    },
+  ],
+  [
+    "dots at zero on a log axis",
+    {
+      kind: "dots",
+      label: "rate",
+      unit: "",
+      reference: 1,
+      log: true,
+      rows: [{name: "a", group: "", value: 0, lower: 0, upper: 2, note: ""}],
+    },
+  ],
+  [
+    "cost without a curve",
+    {
+      kind: "cost",
+      unit: "h",
+      currency: "EUR",
+      series: none,
+      marks: [{name: "today", interval: 100, cost: null}],
+      runToFailure: null,
+    },
+  ],
+  [
+    "cost with limits that do not exist",
+    {
+      kind: "cost",
+      unit: "h",
+      currency: "EUR",
+      series: [{name: "a", curve: [{age: 1, estimate: Infinity, lower: null, upper: null}, ...one]}],
+      marks: [{name: "today", interval: 100, cost: NaN}],
+      runToFailure: 2,
+    },
+  ],
+  ["incidence of nothing", {kind: "incidence", unit: "h", series: none}],
+  [
+    "a contour without rings",
+    {kind: "contour", unit: "h", series: [{name: "a", best: {shape: 1, scale: 100}, rings: none}]},
+  ],
+  [
+    "wear of one reading",
+    {
+      kind: "wear",
+      unit: "h",
+      sizeUnit: "mm",
+      measure: "bore",
+      limit: null,
+      parts: [{name: "a", points: [{age: 10, size: 38}]}],
+      path: none,
+    },
+  ],
+  ["wear of nothing", {kind: "wear", unit: "h", sizeUnit: "mm", measure: "bore", limit: 3, parts: none, path: none}],
+  ["recurrence of nothing", {kind: "recurrence", unit: "h", series: none}],
+  ["a funnel of nothing", {kind: "funnel", unit: "h", overall: NaN, level: 0.9, curve: none, points: none}],
+  [
+    "a funnel of one fleet without failures",
+    {
+      kind: "funnel",
+      unit: "h",
+      overall: 0,
+      level: 0.9,
+      curve: none,
+      points: [{name: "a", exposure: 100, rate: 0, outside: false}],
+    },
+  ],
+  ["a time line of nothing", {kind: "timeline", spans: none, moments: none}],
+  [
+    "a time line with undated spans",
+    {
+      kind: "timeline",
+      spans: [{lane: "a", from: NaN, to: 5, label: "", style: "plain"}],
+      moments: [{lane: "a", at: Date.UTC(2024, 1, 1), label: "x"}],
+    },
+  ],
+];
