@@ -1,0 +1,93 @@
+import {describe, expect, it} from "vitest";
+import {competingMean} from "../../src/decisions/competingMean.ts";
+import {competingLife} from "../../src/decisions/life.ts";
+import {costOf, cyclesAt, failuresOf, gridLife, runToFailureCycle} from "../../src/decisions/policyPrice.ts";
+import {priceDraws, type LifeDraws, type Service} from "../../src/decisions/priceDraws.ts";
+import {rebuildWalk} from "../../src/decisions/rebuildWalk.ts";
+
+const draws: LifeDraws = {
+  shape: Float64Array.of(2.6, 1.4, 0.9),
+  scale: Float64Array.of(1000, 1500, 2000),
+  chance: Float64Array.of(0, 1e-4, 5e-4),
+};
+
+const alder: Service = {
+  share: 1,
+  walk: rebuildWalk([90, 140, 215, 260, 305], {step: 10, points: 150}),
+  costs: {planned: 500, failure: 20000, found: 100},
+  endsRun: 0.7,
+  current: 400,
+};
+
+describe("competingMean(weibull, chance)", () => {
+  it("agrees with the integral of the competing life", () => {
+    for (const shape of [0.4, 0.8, 1, 1.7, 3, 9]) {
+      for (const chance of [1e-7, 1e-4, 1e-2]) {
+        const life = competingLife([
+          {shape, scale: 800},
+          {shape: 1, scale: 1 / chance},
+        ]);
+        expect(competingMean({shape, scale: 800}, chance) / life.restrictedMean(Infinity)).toBeCloseTo(1, 4);
+      }
+    }
+  });
+});
+
+describe("priceDraws(draws, services, nextRun)", () => {
+  it("prices every draw as policyPrice does one by one", () => {
+    const priced = priceDraws(draws, [alder], 60);
+    for (let d = 0; d < 3; d++) {
+      const life = competingLife([
+        {shape: draws.shape[d]!, scale: draws.scale[d]!},
+        {shape: 1, scale: 1 / draws.chance[d]!},
+      ]);
+      const grid = gridLife((age) => life.survival(age), life.restrictedMean(Infinity), alder.walk);
+      for (const j of [0, 7, 33, 90]) {
+        const [cycle] = cyclesAt(alder.walk, grid, [j], alder.endsRun);
+        const rates = priced.at(60 + (j + 0.5) * 10);
+        expect(rates.money[d]! / costOf(cycle!, alder.costs, alder.endsRun)).toBeCloseTo(1, 4);
+        expect(rates.failures[d]! / failuresOf(cycle!)).toBeCloseTo(1, 4);
+      }
+      const never = runToFailureCycle(alder.walk, grid, alder.endsRun);
+      expect(priced.runToFailure.money[d]! / costOf(never, alder.costs, alder.endsRun)).toBeCloseTo(1, 4);
+    }
+  });
+
+  it("weighs fleets by their share, each with its own costs, rebuilds and policy", () => {
+    const basalt: Service = {
+      ...alder,
+      walk: rebuildWalk([150, 200], {step: 10, points: 150}),
+      costs: {planned: 500, failure: 90000, found: 100},
+      current: null,
+    };
+    const one = priceDraws(draws, [alder], 60);
+    const other = priceDraws(draws, [basalt], 60);
+    const both = priceDraws(
+      draws,
+      [
+        {...alder, share: 0.25},
+        {...basalt, share: 0.75},
+      ],
+      60,
+    );
+    for (let d = 0; d < 3; d++) {
+      expect(both.at(350).money[d]).toBeCloseTo(0.25 * one.at(350).money[d]! + 0.75 * other.at(350).money[d]!, 8);
+      expect(both.current.money[d]).toBeCloseTo(0.25 * one.at(400).money[d]! + 0.75 * other.runToFailure.money[d]!, 8);
+      expect(both.runToFailure.failures[d]).toBeCloseTo(
+        0.25 * one.runToFailure.failures[d]! + 0.75 * other.runToFailure.failures[d]!,
+        10,
+      );
+    }
+  });
+
+  it("renews at every rebuild for any age up to the next run", () => {
+    const priced = priceDraws(draws, [alder], 60);
+    expect([...priced.at(0).money]).toEqual([...priced.at(60).money]);
+  });
+
+  it("refuses walks on different grids, and no service at all", () => {
+    const other = {...alder, walk: rebuildWalk([100], {step: 5, points: 150})};
+    expect(() => priceDraws(draws, [alder, other], 60)).toThrow("walks on one grid");
+    expect(() => priceDraws(draws, [], 60)).toThrow("at least one service");
+  });
+});
