@@ -1,0 +1,32 @@
+/** Every file of the demo data, as text; the same on every machine. */
+import {growScenario, type Grown} from "./grow.ts";
+import {plantDefects} from "./defects.ts";
+import {readme} from "./readme.ts";
+import {settingsFile} from "./settingsFile.ts";
+import type {Planted} from "./Sheet.ts";
+import {fleetSheets, type LogFile} from "./writeLogs.ts";
+
+/** The seed of the demo; its figures lie in the middle of what the scenario gives. */
+export const DEMO_SEED = 3;
+
+export interface DemoData {
+  readonly grown: Grown;
+  readonly files: readonly LogFile[];
+  readonly planted: readonly Planted[];
+}
+
+export function demoData(): DemoData {
+  const grown = growScenario({seed: DEMO_SEED});
+  const logs = grown.fleets.map(({name}) => ({fleet: name, ...fleetSheets(grown, name)}));
+  plantDefects(grown, logs);
+  const sheets = logs.flatMap(({runs, rebuilds}) => [runs, rebuilds]);
+  return {
+    grown,
+    files: [
+      ...sheets.map((sheet) => ({name: sheet.name, text: sheet.text()})),
+      {name: "settings.yaml", text: settingsFile()},
+      {name: "README.md", text: readme(grown)},
+    ],
+    planted: sheets.flatMap((sheet) => sheet.planted()),
+  };
+}
