@@ -109,7 +109,7 @@ const normalError: ErrorDistribution = {
   logHazard(z, out) {
     const m = normalHazard(z);
     // far below, m underflows while its log does not: log m = log φ(z) - log Φ(-z)
-    out[0] = z < -30 ? -0.5 * z * z - 0.91893853320467274178 : Math.log(m);
+    out[0] = z < -30 ? -0.5 * z * z - 0.9189385332046728 : Math.log(m);
     out[1] = m - z;
     out[2] = m * (m - z) - 1;
   },

@@ -58,14 +58,18 @@ export function fitLife(data: LifeData, {family = "weibull", shape}: FitOptions 
   if (best.left >= 0) {
     return best.theta[1]! > 0 ? none("failures at one age", STEP) : none("maximum at the border", BORDER);
   }
-  if (!best.converged) {
-    return none("not converged", `The likelihood did not settle on a maximum within ${best.iterations} iterations.`);
-  }
   if (held === null && mayRiseTowardZeroShape(data)) {
     const border = climb(rows, error, NO_SHAPE, true);
     if (border.at.value >= best.at.value - 1e-7) return none("maximum at the border", BORDER);
   }
-  return report(best, {family, lives, failures, held: held !== null, fixedShape: shape ?? null});
+  if (!best.converged) {
+    return none("not converged", `The likelihood did not settle on a maximum within ${best.iterations} iterations.`);
+  }
+  const fit = report(best, {family, lives, failures, held: held !== null, fixedShape: shape ?? null});
+  const figures = [Math.exp(fit.location), fit.spread, fit.covariance[0][0], fit.covariance[1][1]];
+  return figures.every(Number.isFinite)
+    ? fit
+    : none("not converged", "The fit left the range of numbers a computer keeps.");
 }
 
 const BORDER =
