@@ -38,10 +38,15 @@ export interface CellInputs {
   readonly regimeConvention: string;
 }
 
+/** Gives back what was made under the key before, or makes it. Lives as long as one set of inputs. */
+export type Memo = <T>(key: string, make: () => T) => T;
+
 /** How a long computation reports and is stopped. */
 export interface CellEffects {
   progress(done: number, of: number): void;
   readonly signal: AbortSignal;
+  /** shares work between the cells of a page; without it each cell does its own */
+  readonly memo?: Memo;
 }
 
 /** One column of a table to show or save. Numbers are right-aligned and formatted on the page by `format`. */
@@ -81,12 +86,29 @@ export interface Presentation {
   readonly cautions: readonly string[];
 }
 
+/** One parameter, as a form shows it and a message explains it. */
+export interface ParamField {
+  readonly name: string;
+  /** what it says, in words */
+  readonly meaning: string;
+  /** accepted values, in words */
+  readonly accepts: string;
+  /** the closed list, where there is one; `value` is what stands in the analysis */
+  readonly choices?: readonly {readonly value: string; readonly label: string}[];
+  readonly many: boolean;
+  readonly required: boolean;
+}
+
 export interface CellKind<P = unknown, R = unknown> {
   /** the word after `cell` in the info string */
   readonly kind: string;
   /** what the cell answers, for the list of cells to add */
   readonly summary: string;
   readonly schema: GenericSchema<unknown, P>;
+  /** the parameters, in the order of a form */
+  readonly fields: readonly ParamField[];
+  /** body of a cell to begin with */
+  readonly example: string;
   compute(inputs: CellInputs, params: P, effects: CellEffects): R;
   present(result: R, params: P, inputs: CellInputs): Presentation;
 }

@@ -1,0 +1,227 @@
+/**
+ * Building blocks of parameter schemas. Each reads one value of a cell's body, says in words what it accepts, and
+ * describes itself for a form. Missing and empty (`by:`) are the same thing.
+ */
+import * as v from "valibot";
+import {COMPONENTS, nearest} from "../../shared/vocabulary/index.ts";
+import type {ParamField} from "./contract.ts";
+import {componentWord, modeWord, mudWord, quoted, regimeWord, type Word} from "./words.ts";
+
+/** A value read, or why it cannot be. */
+type Reading<T> = {readonly value: T} | {readonly message: string};
+
+export interface Param<T> {
+  readonly field: Omit<ParamField, "name">;
+  /** reads what stands in the body; null when nothing does */
+  read(value: unknown): Reading<T>;
+}
+
+type ValuesOf<S extends Readonly<Record<string, Param<unknown>>>> = {
+  readonly [K in keyof S]: S[K] extends Param<infer T> ? T : never;
+};
+
+/** Schema and form fields of a cell's body. An unknown name is a mistake, never ignored. */
+export function params<const S extends Readonly<Record<string, Param<unknown>>>>(
+  spec: S,
+): {readonly schema: v.GenericSchema<unknown, ValuesOf<S>>; readonly fields: readonly ParamField[]} {
+  const names = Object.keys(spec);
+  const entries = Object.fromEntries(names.map((name) => [name, v.optional(schemaOf(name, spec[name]!), null)]));
+  const accepted = names.length === 0 ? "this kind takes no parameters" : `accepted: ${names.join(", ")}`;
+  const object = v.strictObject(entries, ({path, received}) => {
+    const key = path?.[0]?.key;
+    if (key === undefined) return `the body of a cell is lines of “name: value”, got ${received}; ${accepted}`;
+    const near = typeof key === "string" ? nearest(key, names) : undefined;
+    return `no parameter is called ${quoted(key)}${near ? `; did you mean ${near}?` : ";"} ${accepted}`;
+  });
+  return {
+    // the entries carry their types in `spec`; valibot sees them only as a record
+    schema: v.pipe(
+      v.optional(v.nullable(object, {}), {}),
+      v.transform((values) => values as ValuesOf<S>),
+    ) as v.GenericSchema<unknown, ValuesOf<S>>,
+    fields: names.map((name) => ({name, ...spec[name]!.field})),
+  };
+}
+
+function schemaOf<T>(name: string, param: Param<T>) {
+  return v.pipe(
+    v.unknown(),
+    v.rawTransform<unknown, T>(({dataset, addIssue, NEVER}) => {
+      const reading = param.read(dataset.value);
+      if ("value" in reading) return reading.value;
+      addIssue({message: `${name}: ${reading.message}`});
+      return NEVER;
+    }),
+  );
+}
+
+const textOf = (value: unknown): string | null =>
+  typeof value === "string" || typeof value === "number" ? String(value).trim() : null;
+
+const isMissing = (value: unknown): boolean => value === null || value === undefined || value === "";
+
+const COMPONENT_CHOICES = Object.values(COMPONENTS).map(({plural}) => ({value: plural, label: plural}));
+const COMPONENT_WORDS = COMPONENT_CHOICES.map(({value}) => value).join(", ");
+
+/** A component by its code, label or a shop word (`seals`). */
+export function componentParam(): Param<string> {
+  return {
+    field: {
+      meaning: "which component",
+      accepts: COMPONENT_WORDS,
+      choices: COMPONENT_CHOICES,
+      many: false,
+      required: true,
+    },
+    read: (value) => {
+      if (isMissing(value)) return {message: `which component? Accepted: ${COMPONENT_WORDS}`};
+      const text = textOf(value);
+      return text === null ? {message: `one component, got ${quoted(value)}`} : reading(componentWord(text));
+    },
+  };
+}
+
+/** Some components, or null for all that the filters leave. */
+export function componentsParam(): Param<readonly string[] | null> {
+  return {
+    field: {
+      meaning: "which components; all when left out",
+      accepts: COMPONENT_WORDS,
+      choices: COMPONENT_CHOICES,
+      many: true,
+      required: false,
+    },
+    read: (value) => words(value, componentWord),
+  };
+}
+
+/** Some muds, or null for all. */
+export function mudsParam(): Param<readonly string[] | null> {
+  return {
+    field: {meaning: "which muds; all when left out", accepts: "mud codes or shop words", many: true, required: false},
+    read: (value) => words(value, mudWord),
+  };
+}
+
+/** Some regimes, or null for all. */
+export function regimesParam(): Param<readonly string[] | null> {
+  return {
+    field: {
+      meaning: "which flow regimes; all when left out",
+      accepts: "low, medium, high",
+      many: true,
+      required: false,
+    },
+    read: (value) => words(value, regimeWord),
+  };
+}
+
+/** Which failures count: every cause but the shop's, every cause, or modes by code. */
+export type Modes = "wear-out" | "all" | readonly string[];
+
+export function modesParam(): Param<Modes> {
+  return {
+    field: {
+      meaning: "which failures count; others end a life as a suspension",
+      accepts: "wear-out (all but what the shop causes), all, or mode codes like SEAL-ABR",
+      many: true,
+      required: false,
+    },
+    read: (value) => {
+      if (isMissing(value)) return {value: "wear-out"};
+      const text = textOf(value);
+      if (text !== null) {
+        const plain = text.toLowerCase();
+        if (plain === "wear-out" || plain === "wear out" || plain === "wearout") return {value: "wear-out"};
+        if (plain === "all") return {value: "all"};
+      }
+      const read = words(value, modeWord);
+      return "value" in read ? {value: read.value ?? "wear-out"} : {message: `${read.message}; or wear-out, or all`};
+    },
+  };
+}
+
+/** One of a closed list of words. */
+export function choiceParam<const C extends string>(
+  meaning: string,
+  choices: Readonly<Record<C, string>>,
+  fallback: NoInfer<C>,
+): Param<C> {
+  const values = Object.keys(choices) as C[];
+  const accepts = values.join(", ");
+  return {
+    field: {
+      meaning,
+      accepts: `${accepts}; ${fallback} when left out`,
+      choices: values.map((value) => ({value, label: choices[value]})),
+      many: false,
+      required: false,
+    },
+    read: (value) => {
+      if (isMissing(value)) return {value: fallback};
+      const plain = textOf(value)?.toLowerCase();
+      const known = values.find((choice) => choice.toLowerCase() === plain);
+      if (known !== undefined) return {value: known};
+      const near = plain === undefined ? undefined : nearest(plain, values);
+      return {message: `${quoted(value)} is not known${near ? `; did you mean ${near}?` : "."} Accepted: ${accepts}`};
+    },
+  };
+}
+
+/** A number within limits, or the fallback (null: none). */
+export function numberParam<F extends number | null>(
+  meaning: string,
+  {min, max, fallback}: {readonly min: number; readonly max: number; readonly fallback: F},
+): Param<number | F> {
+  const accepts = max === Infinity ? `a number from ${min} up` : `a number from ${min} to ${max}`;
+  return {
+    field: {meaning, accepts, many: false, required: false},
+    read: (value) => {
+      if (isMissing(value)) return {value: fallback};
+      const number = typeof value === "number" ? value : Number(textOf(value) ?? NaN);
+      return number >= min && number <= max && Number.isFinite(number)
+        ? {value: number}
+        : {message: `must be ${accepts}, got ${quoted(value)}`};
+    },
+  };
+}
+
+/** Numbers above zero, e.g. ages to read a curve at. */
+export function numbersParam(meaning: string): Param<readonly number[]> {
+  return {
+    field: {meaning, accepts: "numbers above 0, e.g. 100, 200", many: true, required: false},
+    read: (value) => {
+      const numbers = listOf(value).map((item) => (typeof item === "number" ? item : Number(textOf(item) ?? NaN)));
+      const bad = numbers.findIndex((number) => !(number > 0 && Number.isFinite(number)));
+      return bad < 0 ? {value: numbers} : {message: `must be numbers above 0, got ${quoted(listOf(value)[bad])}`};
+    },
+  };
+}
+
+/** `a, b`, `[a, b]` and one value are all lists. */
+export function listOf(value: unknown): readonly unknown[] {
+  if (isMissing(value)) return [];
+  if (Array.isArray(value)) return value;
+  if (typeof value === "string")
+    return value
+      .split(",")
+      .map((part) => part.trim())
+      .filter((part) => part !== "");
+  return [value];
+}
+
+function words(value: unknown, meaning: (text: string) => Word): Reading<readonly string[] | null> {
+  const codes: string[] = [];
+  for (const item of listOf(value)) {
+    const text = textOf(item);
+    if (text === null) return {message: `a word or a list of words, got ${quoted(item)}`};
+    const understood = meaning(text);
+    if ("message" in understood) return understood;
+    if (!codes.includes(understood.code)) codes.push(understood.code);
+  }
+  return {value: codes.length === 0 ? null : codes};
+}
+
+function reading(understood: Word): Reading<string> {
+  return "code" in understood ? {value: understood.code} : understood;
+}

@@ -1,0 +1,107 @@
+/** Numbers as they stand in sentences: three significant digits, always with unit and limits. */
+import type {Settings} from "../../shared/settings.ts";
+import {componentLabel, COMPONENTS, mudLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
+import type {CellInputs, Where} from "./contract.ts";
+
+/** Thousands set apart by a comma, as on the charts; three digits unless the whole part has more. */
+export function sayNumber(value: number): string {
+  if (!Number.isFinite(value)) return "unknown";
+  const digits = Math.abs(value) >= 1000 ? Math.ceil(Math.log10(Math.abs(value) + 1)) : 3;
+  return new Intl.NumberFormat("en-US", {maximumSignificantDigits: Math.min(21, digits)})
+    .format(value)
+    .replace("-", "−");
+}
+
+/** `1 failure`, `43 failures`, `no failures`. */
+export function sayCount(count: number, one: string, many = `${one}s`): string {
+  if (count === 0) return `no ${many}`;
+  return `${sayNumber(Math.round(count))} ${count === 1 ? one : many}`;
+}
+
+export const sayPercent = (fraction: number): string => `${sayNumber(fraction * 100)} %`;
+
+/** A share without needless digits: `15 %`, `under 1 %`. */
+export function sayShare(part: number, of: number): string {
+  if (!(of > 0)) return "0 %";
+  const percent = (part / of) * 100;
+  return percent > 0 && percent < 1 ? "under 1 %" : `${Math.round(percent)} %`;
+}
+
+/** Limits that may lack an end: `180 to 250 h`, `above 180 h`, `not bounded`. */
+export function sayLimits([lower, upper]: readonly [number | null, number | null], unit = ""): string {
+  const tail = unit === "" ? "" : ` ${unit}`;
+  const low = lower !== null && Number.isFinite(lower);
+  const high = upper !== null && Number.isFinite(upper);
+  if (low && high) return `${sayNumber(lower)} to ${sayNumber(upper)}${tail}`;
+  if (low) return `above ${sayNumber(lower)}${tail}`;
+  return high ? `below ${sayNumber(upper)}${tail}` : "not bounded";
+}
+
+/** `90 % limits` */
+export const sayLevel = ({level}: Pick<Settings, "level">): string => `${sayPercent(level)} limits`;
+
+export const sayMoney = (amount: number, {currency}: Pick<Settings, "currency">): string =>
+  Math.abs(amount) >= 1e6
+    ? `${sayNumber(amount / 1e6)} million ${currency}`
+    : `${sayNumber(Math.abs(amount) >= 100 ? Number(amount.toPrecision(3)) : amount)} ${currency}`;
+
+/** The clock of the ages: short unit for axes, full name for the first mention. */
+export function clockOf({exposure}: Pick<Settings, "exposure">): {readonly unit: string; readonly name: string} {
+  switch (exposure) {
+    case "circulating hours":
+    case "below-rotary hours":
+      return {unit: "h", name: exposure};
+    case "pulses":
+    case "runs":
+      return {unit: exposure, name: exposure};
+  }
+}
+
+/** `seals`, or the code where the vocabulary has none. */
+export const partsOf = (code: string): string => COMPONENTS[code]?.plural ?? code;
+export const partOf = (code: string): string => componentLabel(code);
+
+/** `OBM, high flow`; a condition of which only one half is known names that half. */
+export function sayCondition(mud: string | null, regime: string | null): string {
+  const parts = [];
+  if (mud !== null) parts.push(mud === "mixed" ? "mixed muds" : mud === "UNK" ? "unknown mud" : mud);
+  if (regime !== null) parts.push(regimeLabel(regime));
+  return parts.join(", ");
+}
+
+/** The filters in force, in words; empty when there are none. */
+export function sayWhere({fleet, from, to, component, mud, regime}: Where): string {
+  const parts: string[] = [];
+  const list = (words: readonly string[] | undefined, label: (code: string) => string) => {
+    if (words && words.length > 0) parts.push(words.map(label).join(" or "));
+  };
+  list(fleet, (word) => `fleet ${word}`);
+  list(component, (code) => partsOf(code));
+  list(mud, (code) => mudLabel(code));
+  list(regime, regimeLabel);
+  if (from !== undefined && to !== undefined) parts.push(`${from} to ${to}`);
+  else if (from !== undefined) parts.push(`from ${from}`);
+  else if (to !== undefined) parts.push(`to ${to}`);
+  return parts.join("; ");
+}
+
+/** Why a cell has nothing to show: the filters, or the logs. */
+export function sayNothing(what: string, {where}: Pick<CellInputs, "where">): string {
+  const filters = sayWhere(where);
+  return filters === "" ? `The logs hold no ${what}.` : `No ${what} match the filters (${filters}).`;
+}
+
+/** The velocity bands in words, in the units of the page. */
+export function sayBands([low, high]: readonly [number, number], units: Settings["units"]): string {
+  // 1 ft = 0.3048 m
+  const of = (mps: number) => (units === "oilfield" ? `${sayNumber(mps / 0.3048)} ft/s` : `${sayNumber(mps)} m/s`);
+  return `low below ${of(low)}, high from ${of(high)} up`;
+}
+
+/** A presentation that is one sentence. */
+export const onlySentence = (headline: string, cautions: readonly string[] = []) => ({
+  headline,
+  figures: [],
+  tables: [],
+  cautions,
+});

@@ -1,0 +1,15 @@
+export type {Analysis, Block, CellBlock, Problem, ProseBlock} from "./analysis.ts";
+export {contentKey, hash, type CellContent} from "./contentKey.ts";
+export {createMemo} from "./createMemo.ts";
+export {
+  cellText,
+  duplicateCell,
+  insertCell,
+  moveBlock,
+  removeBlock,
+  replaceCell,
+  replaceProse,
+} from "./editAnalysis.ts";
+export {evaluateCell, readCell, type CellResult, type CellSource, type ReadCell} from "./evaluateCell.ts";
+export {mergeWhere, NOTHING} from "./mergeWhere.ts";
+export {readAnalysis, writeAnalysis} from "./readAnalysis.ts";
