@@ -10,10 +10,11 @@ import {cumulativeHazardOf} from "./life.ts";
  *
  * @param run exposure of the next run, > 0
  * @param target probability in (0, 1)
+ * @param within relative precision of the age; the last digit when 0
  * @returns age >= 0; Infinity when the risk never gets that high; null when not even a new part meets the target and
  * no older one does; NaN for a run or target outside its domain
  */
-export function longestSafeAge(modes: readonly Weibull[], run: number, target: number): number | null {
+export function longestSafeAge(modes: readonly Weibull[], run: number, target: number, within = 0): number | null {
   if (!(run > 0 && target > 0 && target < 1)) return NaN;
   const allowed = -Math.log(target);
   const meets = (age: number): boolean => hazardOfRun(modes, age, run) <= allowed;
@@ -42,7 +43,7 @@ export function longestSafeAge(modes: readonly Weibull[], run: number, target: n
   } else if (!meets(0)) return null;
   for (let step = 0; step < 200; step++) {
     const middle = low + (high - low) / 2;
-    if (middle === low || middle === high) break;
+    if (middle === low || middle === high || high - low < within * low) break;
     if (meets(middle)) low = middle;
     else high = middle;
   }

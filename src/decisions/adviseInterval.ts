@@ -1,0 +1,190 @@
+/**
+ * From figures to advice: renew at an age, run to failure, or not enough data to say; and the sentence that says why.
+ */
+import type {Limits} from "../statistics/types.ts";
+import type {CheapestAge} from "./cheapestAge.ts";
+import {failuresNeeded} from "./failuresNeeded.ts";
+import type {Advice} from "./intervalRow.ts";
+import type {RiskInterval} from "./riskInterval.ts";
+import {hours, percent, plain, range} from "./say.ts";
+
+/** What the lives say about wear-out of the component, in every condition together. */
+export interface WearOut {
+  /** failures by wear modes */
+  readonly failures: number;
+  readonly shape: number;
+  readonly limits: Limits;
+  /** share of the parameter draws with a shape above 1 */
+  readonly chance: number;
+}
+
+export interface Question {
+  /** what the part is called, singular */
+  readonly part: string;
+  readonly wearOut: WearOut;
+  /** null when a cost is missing */
+  readonly cheapest: CheapestAge | null;
+  /** what a planned renewal and the average failure cost; null when unknown */
+  readonly costs: {readonly planned: number; readonly failure: number} | null;
+  readonly risk: RiskInterval;
+  readonly nextRun: number;
+  readonly target: number;
+  /** two-sided level of limits */
+  readonly level: number;
+  readonly unit: number;
+}
+
+export interface AdvisedInterval {
+  readonly advice: Advice;
+  readonly because: string;
+  /** rounded down to the service unit */
+  readonly interval: number | null;
+  readonly boundBy: "cost" | "risk" | null;
+  readonly cautions: readonly string[];
+}
+
+/** An age limit that saves less than this share of the cost of running to failure is not worth a rule. */
+const WORTH = 0.02;
+/** A shape worth finding: typical of the erosion, wear and fatigue that parts of this kind see. */
+const TYPICAL_SHAPE = 2;
+
+export function adviseInterval(question: Question): AdvisedInterval {
+  const {part, wearOut, cheapest, costs, risk, target, level} = question;
+  const confidence = (1 + level) / 2;
+  const {shape, limits, failures} = wearOut;
+  const cautions = riskCautions(question, confidence);
+
+  if (!(wearOut.chance >= confidence)) {
+    const needed = failuresNeeded(TYPICAL_SHAPE, confidence);
+    if (failures < needed) return notEnough(question, needed, cautions);
+    return never(
+      `wear-out is not shown: from ${failures} failures the shape is ${plain(shape)} (${range(limits, plain)}), which does ` +
+        `not exclude 1, where an old ${part} is no worse than a new one; run to failure and inspect`,
+      cautions,
+    );
+  }
+
+  const byRisk = risk.rule === "bounds" ? risk.interval : Infinity;
+  if (costs === null || cheapest === null) {
+    if (byRisk === Infinity) {
+      return {
+        advice: "not enough data",
+        because: "settings give no costs for this part, and the risk rule sets no age by itself",
+        interval: null,
+        boundBy: null,
+        cautions,
+      };
+    }
+    return renew(
+      byRisk,
+      "risk",
+      `${riskSentence(question, byRisk, confidence)}; settings give no costs, so the cost rule is left out`,
+      question,
+      cautions,
+    );
+  }
+  if (!(costs.failure > costs.planned)) {
+    return never(
+      `a failure costs no more (${plain(costs.failure)}) than a planned change (${plain(costs.planned)}), so renewing ` +
+        "before failure can only lose; run to failure and inspect",
+      [...cautions, ...whatRiskWouldSay(question, byRisk, confidence)],
+    );
+  }
+  if (cheapest.age === null || cheapest.saving < WORTH) {
+    return never(
+      `the ${part} does wear out (shape ${plain(shape)}), but the best age would save only ` +
+        `${percent(Math.max(cheapest.saving, 0))} of the cost of running to failure; run to failure and inspect`,
+      [...cautions, ...whatRiskWouldSay(question, byRisk, confidence)],
+    );
+  }
+  const shown = `wear-out is shown (shape ${plain(shape)}, ${range(limits, plain)})`;
+  if (byRisk < cheapest.age) {
+    return renew(
+      byRisk,
+      "risk",
+      `${shown}; ${riskSentence(question, byRisk, confidence)}, while cost alone would allow ${hours(cheapest.age)}`,
+      question,
+      cautions,
+    );
+  }
+  return renew(
+    cheapest.age,
+    "cost",
+    `${shown}, and this age costs least in expectation, ${percent(cheapest.saving)} less than running to failure; ` +
+      (risk.rule === "bounds"
+        ? `the risk rule (${percent(target)} through the next run) would allow ${hours(byRisk)}`
+        : "the risk rule sets no shorter age"),
+    question,
+    cautions,
+  );
+}
+
+function renew(
+  age: number,
+  boundBy: "cost" | "risk",
+  because: string,
+  {unit, nextRun, part}: Question,
+  cautions: readonly string[],
+): AdvisedInterval {
+  const rounded = Math.floor(age / unit + 1e-9) * unit;
+  if (rounded > 0) return {advice: "renew at", because, interval: rounded, boundBy, cautions};
+  return {
+    advice: "renew at",
+    because,
+    interval: Math.max(Math.floor(age), 1),
+    boundBy,
+    cautions: [
+      ...cautions,
+      `the age is below one service unit (${hours(unit)}) and is not rounded to 0: with runs of ${hours(nextRun)} it means ` +
+        `a new ${part} at every rebuild`,
+    ],
+  };
+}
+
+function never(because: string, cautions: readonly string[]): AdvisedInterval {
+  return {advice: "run to failure", because, interval: null, boundBy: null, cautions};
+}
+
+function notEnough({part, wearOut, level}: Question, needed: number, cautions: readonly string[]): AdvisedInterval {
+  const {failures, shape, limits} = wearOut;
+  const more = needed - failures;
+  return {
+    advice: "not enough data",
+    because:
+      `${failures} ${failures === 1 ? "failure leaves" : "failures leave"} the shape between ` +
+      `${range(limits, plain)} (best guess ${plain(shape)}): whether the ${part} wears out cannot be told; about ${more} more ` +
+      `${more === 1 ? "failure" : "failures"} would show a shape of ${TYPICAL_SHAPE}, four times in five, at ` +
+      `${percent((1 + level) / 2)} confidence`,
+    interval: null,
+    boundBy: null,
+    cautions,
+  };
+}
+
+function riskSentence({part, nextRun, target}: Question, interval: number, confidence: number): string {
+  return (
+    `past ${hours(interval)} a ${part} would no longer come through a run of ${hours(nextRun)} with ` +
+    `${percent(target)} probability, at ${percent(confidence)} confidence`
+  );
+}
+
+function whatRiskWouldSay(question: Question, byRisk: number, confidence: number): string[] {
+  return byRisk === Infinity ? [] : [`by the risk rule alone, ${riskSentence(question, byRisk, confidence)}`];
+}
+
+function riskCautions({part, risk, target, nextRun}: Question, confidence: number): string[] {
+  if (risk.rule === "cannot be met") {
+    return [
+      `no age meets the reliability target: at ${percent(confidence)} confidence not even a new ${part} survives ` +
+        `${hours(nextRun)} with ${percent(target)} probability; shorter runs, another part or another target would`,
+    ];
+  }
+  if (risk.rule === "has no target") {
+    return [
+      target >= 1
+        ? "a reliability target of 1 cannot be met by any part, so the risk rule is left out"
+        : `a reliability target of ${plain(target)} with a next run of ${hours(nextRun)} asks for nothing, so the risk rule is left out`,
+    ];
+  }
+  return [];
+}
