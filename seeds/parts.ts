@@ -15,6 +15,8 @@ export interface Part {
   readonly draws: readonly number[];
   /** modes that spoil the part without ending the run; found at the next teardown */
   readonly quiet: readonly boolean[];
+  /** damage-clock hours it had when made: 0, or what a used part had survived */
+  readonly damageAtStart: readonly number[];
   /** damage-clock hours so far, per mode */
   readonly damage: number[];
   /** circulating hours so far */
@@ -67,7 +69,8 @@ export class PartMaker {
       laws,
       draws: laws.map((law, i) => random.weibull(law, damage[i])),
       quiet: laws.map(() => this.#quietShare > 0 && random.chance(this.#quietShare)),
-      damage,
+      damageAtStart: damage,
+      damage: [...damage],
       hours,
       hoursKnown: true,
       struck: null,
