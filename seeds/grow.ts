@@ -42,6 +42,13 @@ export interface GrowOptions {
   readonly quietShare?: number;
 }
 
+/**
+ * Options under which fits must find `truthFor`: nobody renews a part because of how far its wear has gone. In the
+ * scenario itself, parts seen worn are renewed at 88 to 100 % of their draw, so a life that ends with "found worn" is
+ * shorter than the life in service by up to an eighth, and fits of eroding modes come out shorter too.
+ */
+export const RECOVERABLE = {foundWorn: {from: 1, caught: 0}, quietShare: 0.3} as const;
+
 export interface GrownRun extends RunPlan {
   run: string;
   readonly tool: string;
