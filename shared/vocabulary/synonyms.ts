@@ -18,7 +18,7 @@ export type Synonyms = Readonly<Record<SynonymKind, Readonly<Record<string, stri
 
 /** What a word was taken for. */
 export interface Meaning {
-  readonly kind: "code" | "synonym" | "near" | "ambiguous" | "unknown";
+  readonly kind: "code" | "synonym" | "misspelt" | "near" | "ambiguous" | "unknown";
   /** the code or word of the vocabulary; for `near` a proposal; null where there is none */
   readonly code: string | null;
 }
@@ -66,9 +66,9 @@ export const SYNONYMS: Synonyms = {
     ORNG: orng, o ring, o rings, oring, orings, o ring kit, o ring set, oring kit, static seals, static o rings, seal kit, redress kit
   `),
   mode: table(`
-    -ERO -WSH: erosion, eroded, erotion, erosin, errosion, eroison, washed, wash, washd, washout, washed out, wash out, jet wash, fluid cut, flow cut, od washed, id washed, profile washed, bore washed, erod, ero
-    -ABR -SCO -WEA: abrasion, abraded, abrasive wear, abrasin, abr, grit wear, lip flat, lip worn, flat lip
-    -SWL: swollen, swelled, swell, swelling, soft, swoll, swolen, swl
+    -ERO -WSH: erosion, eroded, washed, wash, washout, washed out, wash out, jet wash, fluid cut, flow cut, od washed, id washed, profile washed, bore washed, erod, ero
+    -ABR -SCO -WEA: abrasion, abraded, abrasive wear, abr, grit wear, lip flat, lip worn, flat lip
+    -SWL: swollen, swelled, swell, swelling, soft, swl
     -HRD -CHM: hard, hardened, hard and cracked, brittle, heat hardened, cooked, burnt, burned
     -EXT: extruded, extrusion, nibbled, extruded lip, nibble
     -BLI: blister, blisters, blistered, gas blister, explosive decompression
@@ -76,12 +76,12 @@ export const SYNONYMS: Synonyms = {
     -CUT -NIC: cut, cut on install, cut at assembly, cut on thread, sliced
     -WEA -GEN: wear, worn out, od worn, under gauge, undergauge, od under limit, thin, polished
     -GEN: worn, general wear, normal wear, used, wear and tear, worn past limit, out of limits, out of tolerance, over limit, past limit, gen
-    -IMP -CHP -EDG: impact, chip, chipped, chipped edge, debris hit, impact damage, chips, chiped
+    -IMP -CHP -EDG: impact, chip, chipped, chipped edge, debris hit, impact damage, chips
     -CHP -IMP -EDG: edge chipped, edge chip
-    -COB -COR -PIT: corrosion, corroded, corosion, rust, rusted, binder leached, leached, cobalt leached, binder attack
+    -COB -COR -PIT: corrosion, corroded, rust, rusted, binder leached, leached, cobalt leached, binder attack
     -PIT -COR -COB: pitted, pitting, pits, pit
     -THM -HCK -CRK: heat cracks, thermal crack, heat check, heat checked, heat checking, crazed
-    -CRK -FAT -THM: crack, cracked, cracks, crackd
+    -CRK -FAT -THM: crack, cracked, cracks
     LINR-CLM: cracked by vice, vice crack, vise crack, cracked by clamp, clamp crack, clamped too hard, over clamped, cracked in vice, cracked in vise, clamp damage, clamping, vise damage, vice damage
     -SPL -COA: spalled, spalling, spall, tile off, tile lost, coating lost, flaked, coating flaked, delaminated
     -LOS -LOO -BKO: loose, came loose, loosened, slack
@@ -97,7 +97,7 @@ export const SYNONYMS: Synonyms = {
     -SCR: scratched, scratch, scratches, tool marks
     -BEN -DEF: bent, bend, run out, runout
     -GAL: galled, galling, gall, thread galled, galled thread, seized thread
-    -PLG: plugged, plug, plugged up, lcm, lcm d, lcmd, blocked, clogged, packed off, plugged with lcm, lcm plug, pluged, blockage
+    -PLG: plugged, plug, plugged up, lcm, blocked, clogged, packed off, plugged with lcm, lcm plug, blockage
     -DEF: deformed, pinched, collapsed, burst, dented
     -BRK: wire broken, key broken, broken key, broken wire
     -SEA: not seated, unseated, spinning, not landed
@@ -110,7 +110,7 @@ export const SYNONYMS: Synonyms = {
     -NFF: nff, no fault, no fault found, nothing found, ok, good, none found, no defect, no damage
   `),
   outcome: table(`
-    completed: ok, complete, good, success, successful, td, tdd, reached td, pooh td, no failure, pass, passed, none, fine, planned, drilled to td, normal
+    completed: ok, complete, good, success, successful, td, tdd, reached td, pooh td, no failure, pass, passed, fine, planned, drilled to td, normal
     failed downhole: fail, failed, failure, dhf, downhole failure, down hole failure, no pulse, no pulses, lost signal, no signal, lost telemetry, tool failure, tool failed, mwd failure, pulser failure, f1, f2, f3
     pulled for other reason: pulled, pull, pooh, bit trip, bit, bha change, trip for bit, other, motor failure, motor, washout in string, rig, change bha, bha, pulled other, bit change, pulled for bit
     lost in hole: lih, lost, lost in hole, stuck in hole, fished out no, left in hole, stuck and lost
@@ -132,6 +132,43 @@ export const SYNONYMS: Synonyms = {
     yes: y, yes, true, 1, x, t, ja, si, oui, caused failure
     no: n, no, false, 0, f, nein
   `),
+};
+
+/** Misspellings seen in shop logs, and the words they mean: repaired with notice, where other near words are only proposed. */
+const MISSPELLINGS: Readonly<Record<string, string>> = {
+  erotion: "erosion",
+  erosin: "erosion",
+  errosion: "erosion",
+  eroison: "erosion",
+  errotion: "erosion",
+  washd: "washed",
+  washt: "washed",
+  abrasin: "abrasion",
+  abrassion: "abrasion",
+  swoll: "swollen",
+  swolen: "swollen",
+  corosion: "corrosion",
+  corrosin: "corrosion",
+  chiped: "chipped",
+  crackd: "cracked",
+  pluged: "plugged",
+  "lcm d": "lcm",
+  lcmd: "lcm",
+  faild: "failed",
+  replacd: "replaced",
+  renewd: "renewed",
+  complted: "completed",
+  spirng: "spring",
+  sring: "spring",
+  linner: "liner",
+  orfice: "orifice",
+  oriface: "orifice",
+  popet: "poppet",
+  poppit: "poppet",
+  brien: "brine",
+  galed: "galled",
+  scord: "scored",
+  fatige: "fatigue",
 };
 
 /** The default table with a shop's own words added; the shop's win. */
@@ -178,6 +215,8 @@ export function modeMeaning(text: string, component: string, synonyms: Synonyms 
   if (meaning === ASK) return {kind: "ambiguous", code: null};
   const known = meaning === undefined ? null : modeIn(component, meaning);
   if (known !== null) return {kind: "synonym", code: known};
+  const meant = Object.hasOwn(MISSPELLINGS, word) ? modeIn(component, synonyms.mode[MISSPELLINGS[word]!] ?? "") : null;
+  if (meant !== null) return {kind: "misspelt", code: meant};
   const near = nearest(word, Object.keys(synonyms.mode)) ?? null;
   const proposal = near === null ? null : modeIn(component, synonyms.mode[near] ?? "");
   if (proposal !== null) return {kind: "near", code: proposal};
@@ -208,6 +247,8 @@ function meaningOf(text: string, words: Readonly<Record<string, string>>, codes:
   const meaning = Object.hasOwn(words, word) ? words[word] : undefined;
   if (meaning === ASK) return {kind: "ambiguous", code: null};
   if (meaning !== undefined) return {kind: "synonym", code: meaning};
+  const meant = Object.hasOwn(MISSPELLINGS, word) ? words[MISSPELLINGS[word]!] : undefined;
+  if (meant !== undefined) return {kind: "misspelt", code: meant};
   const near = nearest(word, Object.keys(words));
   const proposal = near === null ? undefined : words[near];
   return proposal === undefined || proposal === ASK ? {kind: "unknown", code: null} : {kind: "near", code: proposal};

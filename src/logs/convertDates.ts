@@ -1,0 +1,169 @@
+/** Date columns of a sheet: the order of day and month is settled once for the whole file. */
+import type {Draft} from "./draft.ts";
+import {countsOf, noteMissing, type ColumnAt} from "./convertNumbers.ts";
+import type {FileAnswers} from "./options.ts";
+import {DAY_MS, orderEvidence, readDate, type DateOrder, type DateRead} from "./values/readDate.ts";
+
+const EARLIEST = Date.UTC(1990, 0, 1);
+const LATEST = Date.UTC(2100, 11, 31);
+
+export function convertDates(
+  draft: Draft,
+  columns: readonly ColumnAt[],
+  answers: FileAnswers,
+  today: number | null,
+): void {
+  const order = answers.dateOrder ?? settleOrder(draft, columns);
+  const zones = {with: 0, without: 0};
+  for (const column of columns) convertColumn(draft, column, order, today, zones);
+  if (zones.with > 0 && zones.without > 0) {
+    const message = `${zones.with} times carry a zone and ${zones.without} none`;
+    draft.note("date-zones-mixed", {message, taken: "UTC where there is none"});
+  }
+}
+
+/** The order that the file's own dates show; null where nothing settles it. */
+function settleOrder(draft: Draft, columns: readonly ColumnAt[]): DateOrder | null {
+  let dayFirst = "";
+  let monthFirst = "";
+  let either = "";
+  for (const {cell} of columns) {
+    for (const word of draft.sheet.cells[cell]!.words) {
+      const evidence = orderEvidence(word);
+      if (evidence === "day first") dayFirst ||= word;
+      else if (evidence === "month first") monthFirst ||= word;
+      else if (evidence === "either") either ||= word;
+    }
+  }
+  if (either === "") return null;
+  if (dayFirst !== "" && monthFirst === "") return settled(draft, "day first", dayFirst);
+  if (monthFirst !== "" && dayFirst === "") return settled(draft, "month first", monthFirst);
+  const sequence = dayFirst === "" ? orderBySequence(draft, columns) : null;
+  if (sequence !== null) {
+    const message = `no day is above 12, but only with the ${sequence} does every run end after it starts and within a season`;
+    draft.note("date-order-sequence", {found: either, taken: sequence, message});
+    return sequence;
+  }
+  const why = dayFirst === "" ? "no day is above 12" : `${dayFirst} has the day first and ${monthFirst} the month`;
+  draft.note("date-ambiguous", {found: either, message: `the order of day and month is not settled: ${why}`});
+  return null;
+}
+
+function settled(draft: Draft, order: DateOrder, example: string): DateOrder {
+  draft.note("date-order", {found: example, taken: order, message: `${example} settles it: dates have the ${order}`});
+  return order;
+}
+
+/** A run lasts weeks at the most: read with the wrong order, some run ends before it starts or months later. */
+const LONGEST_RUN_MS = 60 * DAY_MS;
+
+function orderBySequence(draft: Draft, columns: readonly ColumnAt[]): DateOrder | null {
+  const start = columns.find(({name}) => name === "start");
+  const end = columns.find(({name}) => name === "end");
+  if (start === undefined || end === undefined) return null;
+  const fits = (["day first", "month first"] as const).filter((order) => {
+    const [from, to] = [start, end].map(({cell}) => {
+      const words = draft.sheet.cells[cell]!;
+      const ms = words.words.map((word) => msOf(readDate(word, order)));
+      return (row: number): number => ms[words.codes[row]!] ?? NaN;
+    });
+    for (let row = 0; row < draft.rows; ++row) {
+      const elapsed = to!(row) - from!(row);
+      if (elapsed < 0 || elapsed > LONGEST_RUN_MS) return false;
+    }
+    return true;
+  });
+  return fits.length === 1 ? fits[0]! : null;
+}
+
+function msOf(read: DateRead): number {
+  return read.kind === "date" ? read.ms : NaN;
+}
+
+function convertColumn(
+  draft: Draft,
+  {name, cell}: ColumnAt,
+  order: DateOrder | null,
+  today: number | null,
+  zones: {with: number; without: number},
+): void {
+  const words = draft.sheet.cells[cell]!;
+  const counts = countsOf(words);
+  const reads = words.words.map((word) => readDate(word, order));
+  noteMissing(draft, name, words, counts, "date");
+  noteForms(draft, name, words.words, reads);
+  const values = new Float64Array(draft.rows).fill(NaN);
+  const timed = new Uint8Array(draft.rows);
+  const header = draft.headerOf(name);
+  const lost = draft.required(name) ? ("held" as const) : ("repaired" as const);
+  const latest = today === null ? LATEST : Math.min(LATEST, today + DAY_MS);
+  reads.forEach((read, code) => {
+    if (read.kind !== "date" || !read.hasTime) return;
+    if (read.zone) zones.with += counts[code]!;
+    else zones.without += counts[code]!;
+  });
+  for (let row = 0; row < draft.rows; ++row) {
+    const code = words.codes[row]!;
+    if (code < 0) continue;
+    const read = reads[code]!;
+    const word = words.words[code]!;
+    if (read.kind === "date") {
+      if (read.ms < EARLIEST || read.ms > latest) {
+        const message = `${header} ${word} lies ${read.ms < EARLIEST ? "before 1990" : today === null ? "after 2100" : "in the future"}`;
+        draft.tell("date-out-of-range", row, {column: name, message});
+      } else {
+        values[row] = read.ms;
+        timed[row] = read.hasTime ? 1 : 0;
+      }
+    } else if (read.kind === "ambiguous") {
+      draft.tell("date-ambiguous", row, {
+        column: name,
+        message: `${header} ${word} may have the day or the month first`,
+        ...(lost === "held" ? {} : {row: lost}),
+      });
+    } else if (read.kind === "formula error") {
+      draft.tell("cell-formula-error", row, {column: name, message: `${header} is a broken formula`, taken: "missing"});
+    } else if (read.kind !== "missing") {
+      const message =
+        read.kind === "impossible"
+          ? `${header} ${word} is no day of the calendar`
+          : `${header} "${word}" is no date we can read`;
+      draft.tell("date-unreadable", row, {column: name, message, taken: "missing", row: lost});
+    }
+  }
+  draft.numbers.set(name, values);
+  draft.timed.set(name, timed);
+}
+
+/** What the column's dates had to be taken for, told once. */
+function noteForms(draft: Draft, name: string, words: readonly string[], reads: readonly DateRead[]): void {
+  const header = draft.headerOf(name);
+  const first = (test: (read: DateRead & {kind: "date"}) => boolean): string | null => {
+    const code = reads.findIndex((read) => read.kind === "date" && test(read));
+    return code < 0 ? null : words[code]!;
+  };
+  const serial = first(({how}) => how === "serial");
+  if (serial !== null)
+    draft.note("date-serial", {
+      column: name,
+      found: serial,
+      taken: "days since 1899-12-30",
+      message: `${header} holds day numbers`,
+    });
+  const short = first(({twoDigitYear}) => twoDigitYear);
+  if (short !== null)
+    draft.note("date-two-digit-year", {
+      column: name,
+      found: short,
+      taken: "this century below 70",
+      message: `${header} has years of two digits`,
+    });
+  const foreign = first(({foreign}) => foreign);
+  if (foreign !== null)
+    draft.note("date-foreign-month", {
+      column: name,
+      found: foreign,
+      taken: "the month of that name",
+      message: `${header} has month names in another language`,
+    });
+}

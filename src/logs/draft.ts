@@ -1,0 +1,133 @@
+/**
+ * A log while it is being checked: converted columns, the cells they came from, and what became of each row.
+ * Mutable on purpose and never handed out: the checked table is built from it at the end.
+ */
+import type {Finding} from "../../shared/findings.ts";
+import type {Specs} from "./headers.ts";
+import type {RawSheet} from "./rawSheet.ts";
+import {RULES, type RuleId} from "./rules/catalogue.ts";
+import {findingOf, rankOf, ROW_STATES, type RowState} from "./sink.ts";
+
+export const HELD = rankOf("held");
+const SET_ASIDE = rankOf("set aside");
+
+/** What a rule says about one row; the draft adds the place and the cell. */
+export interface RowFound {
+  readonly column?: string;
+  readonly found?: string | null;
+  readonly taken?: string | null;
+  readonly message: string;
+  readonly remedy?: string;
+  /** when the rule treats this row otherwise than the catalogue says */
+  readonly row?: RowState;
+}
+
+/** Text of a column, one a row; null is missing. Codes are filled in by the conversion. */
+export interface TextColumn {
+  readonly codes: Int32Array;
+  readonly words: string[];
+}
+
+export class Draft {
+  readonly log: "runs" | "rebuilds";
+  readonly specs: Specs;
+  readonly sheet: RawSheet;
+  readonly rows: number;
+  readonly state: Uint8Array;
+  readonly numbers = new Map<string, Float64Array>();
+  readonly texts = new Map<string, TextColumn>();
+  readonly flags = new Map<string, Int8Array>();
+  /** dates that carry a time of day, by column */
+  readonly timed = new Map<string, Uint8Array>();
+  /** index of the cell column a column was read from */
+  readonly cellOf = new Map<string, number>();
+  readonly #findings: Finding[];
+
+  constructor(log: "runs" | "rebuilds", specs: Specs, sheet: RawSheet, findings: Finding[]) {
+    this.log = log;
+    this.specs = specs;
+    this.sheet = sheet;
+    this.rows = sheet.rows;
+    this.state = new Uint8Array(sheet.rows);
+    this.#findings = findings;
+  }
+
+  /** True while the row is neither held nor set aside. */
+  used(row: number): boolean {
+    return this.state[row]! < HELD;
+  }
+
+  mark(row: number, state: RowState): void {
+    const rank = rankOf(state);
+    if (rank > this.state[row]!) this.state[row] = rank;
+  }
+
+  /** Records a finding about a row and what it means for it; a row that is set aside already needs no more reasons. */
+  tell(rule: RuleId, row: number, {column, found, taken, message, remedy, row: outcome}: RowFound): void {
+    if (this.state[row] === SET_ASIDE) return;
+    const becomes = outcome ?? RULES[rule].row;
+    if (becomes !== "as it was") this.mark(row, becomes);
+    this.#findings.push(
+      findingOf({
+        rule,
+        file: this.sheet.file,
+        line: this.sheet.line[row] ?? null,
+        column: column === undefined ? null : this.headerOf(column),
+        found: found ?? (column === undefined ? null : this.raw(column, row)),
+        taken: taken ?? null,
+        message,
+        ...(remedy === undefined ? {} : {remedy}),
+      }),
+    );
+  }
+
+  /** Records a finding about a column or the whole file. */
+  note(rule: RuleId, {column, found, taken, message, remedy}: RowFound): void {
+    this.#findings.push(
+      findingOf({
+        rule,
+        file: this.sheet.file,
+        column: column === undefined ? null : this.headerOf(column),
+        found: found ?? null,
+        taken: taken ?? null,
+        message,
+        ...(remedy === undefined ? {} : {remedy}),
+      }),
+    );
+  }
+
+  /** The header a column was read from, or its own name. */
+  headerOf(column: string): string {
+    const cell = this.cellOf.get(column);
+    return cell === undefined ? column : (this.sheet.header[cell] ?? column);
+  }
+
+  /** The cell as it stands in the file; null where it is empty or the file has no such column. */
+  raw(column: string, row: number): string | null {
+    const cell = this.cellOf.get(column);
+    const words = cell === undefined ? undefined : this.sheet.cells[cell];
+    const code = words?.codes[row] ?? -1;
+    return code < 0 ? null : (words?.words[code] ?? null);
+  }
+
+  text(column: string, row: number): string | null {
+    const words = this.texts.get(column);
+    const code = words?.codes[row] ?? -1;
+    return code < 0 ? null : (words?.words[code] ?? null);
+  }
+
+  number(column: string, row: number): number {
+    return this.numbers.get(column)?.[row] ?? NaN;
+  }
+
+  required(column: string): boolean {
+    return this.specs[column]?.required === true;
+  }
+
+  /** How many rows ended in each state. */
+  counts(): Record<RowState, number> {
+    const counts: Record<RowState, number> = {accepted: 0, repaired: 0, held: 0, "set aside": 0};
+    for (const rank of this.state) ++counts[ROW_STATES[rank]!];
+    return counts;
+  }
+}

@@ -1,0 +1,114 @@
+/**
+ * Log files to checked tables. Nothing is dropped silently: every row read is accepted, repaired, held or set aside,
+ * and the counts of each file add up.
+ */
+import type {Finding, RowCount} from "../../shared/findings.ts";
+import {SYNONYMS} from "../../shared/vocabulary/index.ts";
+import {convertDates} from "./convertDates.ts";
+import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
+import {convertWords} from "./convertWords.ts";
+import {Draft} from "./draft.ts";
+import type {RebuildTable, RunTable} from "./logTable.ts";
+import {INDEXES, logOfSheet, mapHeaders, SPECS} from "./mapHeaders.ts";
+import {rebuildTable, runTable} from "./mergeDrafts.ts";
+import type {ImportOptions} from "./options.ts";
+import type {LogFile, RawSheet} from "./rawSheet.ts";
+import {readSheets} from "./readSheets.ts";
+import {fillDown, setAsideIncomplete, setAsideNonRows} from "./rules/rows.ts";
+import {findingOf} from "./sink.ts";
+
+export interface Logs {
+  readonly runs: RunTable;
+  readonly rebuilds: RebuildTable;
+  readonly findings: Finding[];
+  readonly counts: RowCount[];
+}
+
+export async function importLogs(files: readonly LogFile[], options: ImportOptions = {}): Promise<Logs> {
+  const findings: Finding[] = [];
+  const drafts: Draft[] = [];
+  const counts: RowCount[] = [];
+  for (const file of files) {
+    const before = drafts.length;
+    for (const draft of await draftsOf(file, options, findings, counts)) drafts.push(draft);
+    if (drafts.length === before && !counts.some((count) => count.file === file.name))
+      counts.push(countNothing(file.name));
+  }
+  const runs = drafts.filter(({log}) => log === "runs");
+  const rebuilds = drafts.filter(({log}) => log === "rebuilds");
+  for (const draft of drafts) counts.push(countOf(draft));
+  return {runs: runTable(runs), rebuilds: rebuildTable(rebuilds), findings: inFileOrder(findings, files), counts};
+}
+
+async function draftsOf(
+  file: LogFile,
+  options: ImportOptions,
+  findings: Finding[],
+  counts: RowCount[],
+): Promise<Draft[]> {
+  const {sheets, notes} = await readSheets(file, Object.values(INDEXES));
+  for (const note of notes) findings.push(findingOf(note));
+  const drafts: Draft[] = [];
+  for (const sheet of sheets) {
+    const draft = draftOf(sheet, options, findings);
+    if (draft === null) counts.push({...countNothing(sheet.file), read: sheet.rows, held: sheet.rows});
+    else {
+      drafts.push(draft);
+      const rowOfLine = new Map(Array.from(sheet.line, (line, row) => [line, row]));
+      for (const {rule, line} of notes) {
+        const row = rule === "broken-quote" && line !== undefined && line !== null ? rowOfLine.get(line) : undefined;
+        if (row !== undefined) draft.mark(row, "repaired");
+      }
+    }
+  }
+  return drafts;
+}
+
+/** A sheet converted and checked by itself; null where it is neither log. */
+function draftOf(sheet: RawSheet, options: ImportOptions, findings: Finding[]): Draft | null {
+  const answers = options.answers?.[sheet.file] ?? {};
+  const {log, contradicts} = logOfSheet(sheet, answers);
+  const headers = sheet.header.filter((header) => header !== "").join(", ");
+  if (log === null) {
+    const message = `${sheet.file} fits neither the run log nor the rebuild log; its headers are: ${headers || "none"}`;
+    findings.push(findingOf({rule: "file-log-unknown", file: sheet.file, line: sheet.headerLine, message}));
+    return null;
+  }
+  if (contradicts) {
+    const message = `${sheet.file} holds the headers of the ${log === "runs" ? "run" : "rebuild"} log`;
+    findings.push(findingOf({rule: "file-name-contradicts", file: sheet.file, taken: log, message}));
+  }
+  const draft = new Draft(log, SPECS[log], sheet, findings);
+  const {columns, complete} = mapHeaders(sheet, log, answers, findings);
+  if (sheet.rows === 0) draft.note("file-headers-only", {message: `${sheet.file} has headers but no rows`});
+  for (const {name, cell} of columns) draft.cellOf.set(name, cell);
+  if (!complete) {
+    for (let row = 0; row < draft.rows; ++row) draft.mark(row, "set aside");
+    return draft;
+  }
+  setAsideNonRows(draft);
+  const ofType = (type: string): ColumnAt[] => columns.filter(({spec}) => spec.type === type);
+  convertNumbers(draft, ofType("number"), answers);
+  convertDates(draft, ofType("date"), answers, options.today ?? null);
+  convertWords(draft, [...ofType("text"), ...ofType("flag")], options.synonyms ?? SYNONYMS);
+  fillDown(draft);
+  setAsideIncomplete(draft);
+  return draft;
+}
+
+function countOf(draft: Draft): RowCount {
+  const {accepted, repaired, held, "set aside": setAside} = draft.counts();
+  return {file: draft.sheet.file, log: draft.log, read: draft.rows, accepted, repaired, held, setAside};
+}
+
+function countNothing(file: string): RowCount {
+  return {file, log: "unknown", read: 0, accepted: 0, repaired: 0, held: 0, setAside: 0};
+}
+
+/** By file, then what concerns the whole file, then by line; stable otherwise. */
+function inFileOrder(findings: readonly Finding[], files: readonly LogFile[]): Finding[] {
+  const rank = new Map(files.map(({name}, i) => [name, i]));
+  return [...findings].sort(
+    (a, b) => (rank.get(a.file) ?? 0) - (rank.get(b.file) ?? 0) || (a.line ?? 0) - (b.line ?? 0),
+  );
+}

@@ -1,0 +1,5 @@
+export {importLogs, type Logs} from "./importLogs.ts";
+export type {FileAnswers, ImportOptions} from "./options.ts";
+export type {LogFile, RawSheet} from "./rawSheet.ts";
+export type {RebuildColumns, RebuildTable, RowOrigin, RunColumns, RunTable} from "./logTable.ts";
+export {RULES, type Rule, type RuleId} from "./rules/catalogue.ts";

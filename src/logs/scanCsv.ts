@@ -1,0 +1,103 @@
+/**
+ * Text to records, kept to the line: every physical line belongs to exactly one record.
+ *
+ * RFC 4180 with what spreadsheets add: any delimiter, CR, LF or CRLF, quotes inside unquoted cells taken as they are,
+ * a lone quote inside a quoted cell taken as it is. A quote that would swallow other records (it is never closed, or
+ * closing it lines later gives a record of another width) is taken as a plain character instead and reported: the
+ * alternative loses rows in silence.
+ */
+
+export interface ScanTarget {
+  /** one record; `cells` is reused between calls */
+  record(cells: readonly string[], line: number): void;
+  /** a quote in this line was taken as a plain character */
+  brokenQuote(line: number): void;
+}
+
+/** A quoted cell longer than this is a quote that was never closed. */
+const LONGEST_CELL = 32768;
+
+const QUOTE = 34;
+const LF = 10;
+const CR = 13;
+
+/**
+ * Scans a text and calls `target` for each record, blank lines included (as one empty cell).
+ *
+ * @param width number of cells a record should have; settles whether a quote may span lines. 0: any
+ */
+export function scanCsv(text: string, delimiter: string, target: ScanTarget, width: () => number): void {
+  const delimiterCode = delimiter.charCodeAt(0);
+  const cells: string[] = [];
+  let at = 0;
+  let line = 1;
+  while (at < text.length) {
+    const scanned = record(text, at, delimiterCode, cells, true);
+    const expected = width();
+    const swallowed = scanned.lines > 1 && expected > 0 && cells.length !== expected;
+    const {next, lines} = scanned.broken || swallowed ? record(text, at, delimiterCode, cells, false) : scanned;
+    if (scanned.broken || swallowed) target.brokenQuote(line);
+    target.record(cells, line);
+    at = next;
+    line += lines;
+  }
+}
+
+/** Reads one record from `at` into `cells`; without `quotes` a quote is a character like any other. */
+function record(text: string, at: number, delimiter: number, cells: string[], quotes: boolean) {
+  cells.length = 0;
+  let lines = 1;
+  for (;;) {
+    if (quotes && text.charCodeAt(at) === QUOTE) {
+      const close = closingQuote(text, at + 1, delimiter);
+      if (close < 0) return {next: at, lines, broken: true};
+      const inside = text.slice(at + 1, close);
+      cells.push(inside.includes('""') ? inside.replaceAll('""', '"') : inside);
+      lines += lineBreaks(inside);
+      at = close + 1;
+      while (at < text.length && text.charCodeAt(at) === 32) ++at;
+    } else {
+      let end = at;
+      let code = text.charCodeAt(end);
+      while (end < text.length && code !== delimiter && code !== LF && code !== CR) code = text.charCodeAt(++end);
+      const cell = text.slice(at, end);
+      cells.push(quotes ? cell : unquoted(cell));
+      at = end;
+    }
+    if (at >= text.length) return {next: at, lines, broken: false};
+    const code = text.charCodeAt(at);
+    ++at;
+    if (code === delimiter) continue;
+    if (code === CR && text.charCodeAt(at) === LF) ++at;
+    return {next: at, lines, broken: false};
+  }
+}
+
+/** Index of the quote that ends a cell: one before a delimiter, a line end or the end of the text; -1 if none does. */
+function closingQuote(text: string, from: number, delimiter: number): number {
+  for (let at = text.indexOf('"', from); at >= 0 && at - from <= LONGEST_CELL; at = text.indexOf('"', at + 1)) {
+    let after = at + 1;
+    if (text.charCodeAt(after) === QUOTE) {
+      at = after;
+      continue;
+    }
+    while (text.charCodeAt(after) === 32 && delimiter !== 32) ++after;
+    const code = text.charCodeAt(after);
+    if (after >= text.length || code === delimiter || code === LF || code === CR) return at;
+  }
+  return -1;
+}
+
+function lineBreaks(text: string): number {
+  let count = 0;
+  for (let i = 0; i < text.length; ++i) {
+    const code = text.charCodeAt(i);
+    if (code === LF || (code === CR && text.charCodeAt(i + 1) !== LF)) ++count;
+  }
+  return count;
+}
+
+/** A cell of a line whose quotes are broken: the quotes around a whole cell still go. */
+function unquoted(cell: string): string {
+  return cell.length > 1 && cell.startsWith('"') && cell.endsWith('"') ? cell.slice(1, -1).replaceAll('""', '"') : cell;
+}
