@@ -1,0 +1,35 @@
+import {defineConfig} from "@playwright/test";
+
+const PORT = 4183;
+
+export default defineConfig({
+  testDir: "tests/e2e",
+  testMatch: "*.spec.ts",
+  outputDir: "test-results",
+  reporter: "list",
+  workers: 2,
+  fullyParallel: true,
+  timeout: 30_000,
+  use: {
+    baseURL: `http://127.0.0.1:${PORT}/`,
+    viewport: {width: 1440, height: 900},
+    launchOptions: {
+      executablePath: process.env.CHROMIUM_PATH ?? "/usr/bin/chromium",
+      args: [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+      ],
+    },
+  },
+  webServer: {
+    command: `node --import tsx src/app/serve.ts --port ${PORT}`,
+    url: `http://127.0.0.1:${PORT}/`,
+    timeout: 60_000,
+    reuseExistingServer: false,
+  },
+});

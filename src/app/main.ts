@@ -1,0 +1,17 @@
+/** Starts the page: the shell at once, the logs in workers behind it. */
+import {mount} from "svelte";
+import App from "./App.svelte";
+import {Book} from "./state/Book.svelte.ts";
+import {Preferences} from "./state/preferences.svelte.ts";
+import {WorkerPool, type WorkerLike} from "./worker/WorkerPool.ts";
+
+performance.mark("wearbook:code");
+
+const makeWorker = (): WorkerLike => new Worker(new URL("./worker/logWorker.ts", import.meta.url), {type: "module"});
+
+const book = new Book(new WorkerPool(makeWorker));
+const target = document.getElementById("page");
+if (target === null) throw new Error("index.html must hold an element with id page");
+target.replaceChildren();
+mount(App, {target, props: {book, preferences: new Preferences()}});
+void book.open({from: "folder", manifest: new URL("./data/logs.json", document.baseURI).href});

@@ -1,0 +1,63 @@
+/** Which rows of a table are shown and in which order: filters first, then the sort, then the page. */
+import type {CellTable, TableColumn} from "../../cells/contract.ts";
+
+export interface Sort {
+  readonly column: number;
+  readonly descending: boolean;
+}
+
+/** Column number → the one text its rows must have. */
+export type Picks = Readonly<Record<number, string>>;
+
+/** Rows in file order that have every picked text. */
+export function rowsWith(table: CellTable, picks: Picks): number[] {
+  const wanted = Object.entries(picks).map(([column, text]) => [table.columns[Number(column)], text] as const);
+  const rows: number[] = [];
+  for (let row = 0; row < rowCount(table); row++) {
+    if (wanted.every(([column, text]) => column?.values[row] === text)) rows.push(row);
+  }
+  return rows;
+}
+
+/** Stable; missing values stand last either way; texts sort as people read them (lot 9 before lot 10). */
+export function sorted(table: CellTable, rows: readonly number[], sort: Sort | null): readonly number[] {
+  const values = sort === null ? undefined : table.columns[sort.column]?.values;
+  if (sort === null || values === undefined) return rows;
+  const way = sort.descending ? -1 : 1;
+  return [...rows].sort((a, b) => {
+    const [one, other] = [values[a] ?? null, values[b] ?? null];
+    if (isMissing(one) || isMissing(other)) return Number(isMissing(one)) - Number(isMissing(other));
+    return way * compare(one, other);
+  });
+}
+
+export const rowCount = (table: CellTable): number => Math.max(0, ...table.columns.map(({values}) => values.length));
+
+/** Columns worth a choice above a long table: texts, few of them, more than one. */
+export function pickable(table: CellTable, most = 12): readonly {column: number; label: string; texts: string[]}[] {
+  return table.columns.flatMap((column, at) => {
+    const texts = distinctTexts(column, most);
+    return texts.length > 1 ? [{column: at, label: column.label, texts}] : [];
+  });
+}
+
+function distinctTexts({values, format}: TableColumn, most: number): string[] {
+  if (format !== undefined && format !== "text") return [];
+  const texts = new Set<string>();
+  for (const value of values) {
+    if (typeof value === "number") return [];
+    if (value !== null && value !== "") texts.add(value);
+    if (texts.size > most) return [];
+  }
+  return [...texts].sort((a, b) => compare(a, b));
+}
+
+const isMissing = (value: string | number | null): boolean =>
+  value === null || value === "" || (typeof value === "number" && Number.isNaN(value));
+
+function compare(a: string | number | null, b: string | number | null): number {
+  if (typeof a === "number" && typeof b === "number") return a - b;
+  return collator.compare(String(a), String(b));
+}
+
+const collator = new Intl.Collator("en", {numeric: true, sensitivity: "base"});

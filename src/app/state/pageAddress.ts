@@ -1,0 +1,84 @@
+/**
+ * Which page is shown, under which filters, as it stands in the address after `#`:
+ *
+ *     #/seals?fleet=Alder,Cobalt&mud=OBM&from=2024-03-01&units=oilfield
+ *
+ * An address that someone typed or an old one is read for what it says plainly; the rest is left out.
+ */
+import type {Settings} from "../../../shared/settings.ts";
+import type {Where} from "../../cells/contract.ts";
+import {isDay} from "../../notebook/days.ts";
+
+export interface PageAddress {
+  /** name of the analysis, or of one of the app's own pages; empty: the first page */
+  readonly page: string;
+  readonly where: Where;
+  /** null: as the settings say */
+  readonly units: Settings["units"] | null;
+}
+
+export const LIST_FILTERS = ["fleet", "component", "mud", "regime"] as const;
+export type ListFilter = (typeof LIST_FILTERS)[number];
+
+export function readAddress(hash: string): PageAddress {
+  const [path = "", query = ""] = hash.replace(/^#?\/?/, "").split("?", 2);
+  const given = new URLSearchParams(query);
+  const where: {-readonly [K in keyof Where]: Where[K]} = {};
+  for (const filter of LIST_FILTERS) {
+    const codes = (given.get(filter) ?? "")
+      .split(",")
+      .map(unescapeComma)
+      .filter((code) => code !== "");
+    if (codes.length > 0) where[filter] = [...new Set(codes)];
+  }
+  const from = given.get("from");
+  const to = given.get("to");
+  if (from !== null && isDay(from)) where.from = from;
+  if (to !== null && isDay(to)) where.to = to;
+  const units = given.get("units");
+  return {page: decode(path), where, units: units === "metric" || units === "oilfield" ? units : null};
+}
+
+export function writeAddress({page, where, units}: PageAddress): string {
+  const given: string[] = [];
+  for (const filter of LIST_FILTERS) {
+    const codes = where[filter] ?? [];
+    if (codes.length > 0) given.push(`${filter}=${codes.map(escapeComma).map(encodeURIComponent).join(",")}`);
+  }
+  if (where.from !== undefined) given.push(`from=${where.from}`);
+  if (where.to !== undefined) given.push(`to=${where.to}`);
+  if (units !== null) given.push(`units=${units}`);
+  return `#/${encodeURIComponent(page)}${given.length > 0 ? `?${given.join("&")}` : ""}`;
+}
+
+/** The same filter with one list replaced; an empty list means all and is left out. */
+export function withList(where: Where, filter: ListFilter, codes: readonly string[]): Where {
+  const {[filter]: _, ...rest} = where;
+  return codes.length > 0 ? {...rest, [filter]: codes} : rest;
+}
+
+/** The same filter with one end of the dates replaced; null means open. */
+export function withDay(where: Where, end: "from" | "to", day: string | null): Where {
+  const {[end]: _, ...rest} = where;
+  return day === null ? rest : {...rest, [end]: day};
+}
+
+export function isFiltered(where: Where): boolean {
+  return LIST_FILTERS.some((filter) => (where[filter] ?? []).length > 0) || hasDay(where);
+}
+
+function hasDay({from, to}: Where): boolean {
+  return from !== undefined || to !== undefined;
+}
+
+// a comma parts the codes of a list; one inside a code travels as %2C within the code
+const escapeComma = (code: string): string => code.replaceAll("%", "%25").replaceAll(",", "%2C");
+const unescapeComma = (code: string): string => code.replaceAll("%2C", ",").replaceAll("%25", "%");
+
+function decode(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return "";
+  }
+}

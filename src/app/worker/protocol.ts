@@ -1,0 +1,107 @@
+/**
+ * What the page and its workers say to each other. Everything here survives structured clone.
+ *
+ * Every worker of the pool is the same: it holds the tables, either read from files (`load`) or taken from another
+ * worker through a port (`take`), so that any of them can be stopped and replaced.
+ */
+import type {Finding, RowCount} from "../../../shared/findings.ts";
+import type {Settings} from "../../../shared/settings.ts";
+import type {Presentation, Where} from "../../cells/contract.ts";
+
+/** Where logs come from: the folder served beside the page, or files the reader chose. */
+export type LogSource =
+  {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]};
+
+/** One file that was read, with what identifies its content. */
+export interface FileRead {
+  readonly name: string;
+  readonly bytes: number;
+  /** first 12 hexadecimal digits of SHA-256; null where the browser offers no digest (not a secure context) */
+  readonly digest: string | null;
+}
+
+/** One choice of a filter, with how many lives it would leave. */
+export interface Choice {
+  readonly code: string;
+  readonly label: string;
+  readonly lives: number;
+}
+
+/** What the page must know of the logs it opened. The tables stay with the workers. */
+export interface LogSummary {
+  /** identifies the content of the logs and their settings */
+  readonly id: string;
+  readonly invented: boolean;
+  readonly files: readonly FileRead[];
+  readonly counts: readonly RowCount[];
+  readonly settings: Settings;
+  readonly choices: {
+    readonly fleet: readonly Choice[];
+    readonly component: readonly Choice[];
+    readonly mud: readonly Choice[];
+    readonly regime: readonly Choice[];
+  };
+  /** ISO dates of the first and last run; null when there is no run */
+  readonly firstDay: string | null;
+  readonly lastDay: string | null;
+  readonly runs: number;
+  readonly rebuilds: number;
+  readonly lives: number;
+  readonly failures: number;
+  readonly findings: number;
+  readonly bands: readonly [number, number];
+  readonly convention: string;
+  /** ms spent reading, building lives, in all */
+  readonly took: number;
+}
+
+export interface CellQuestion {
+  readonly kind: string;
+  /** the YAML body of the cell, as it stands in the analysis */
+  readonly body: string;
+  /** line of the analysis on which the body starts, for messages */
+  readonly bodyLine: number;
+  readonly closed: boolean;
+  /** the page's filters within the analysis' own */
+  readonly where: Where;
+  readonly units: Settings["units"];
+}
+
+/** A cell's answer, or the sentence that says what is wrong with the cell. */
+export type CellAnswer =
+  | {readonly answered: true; readonly presentation: Presentation; readonly took: number}
+  | {readonly answered: false; readonly message: string; readonly remedy: string | null};
+
+/** How much is in view under the filters. */
+export interface InView {
+  readonly lives: number;
+  readonly failures: number;
+  readonly exposure: number;
+}
+
+export interface Questions {
+  readonly cell: {readonly ask: CellQuestion; readonly answer: CellAnswer};
+  readonly view: {readonly ask: Where; readonly answer: InView};
+}
+
+export type QuestionKind = keyof Questions;
+
+export type Question = {
+  [K in QuestionKind]: {readonly kind: K; readonly ask: Questions[K]["ask"]};
+}[QuestionKind];
+
+export type ToWorker =
+  | {readonly type: "load"; readonly source: LogSource}
+  | {readonly type: "give"; readonly port: MessagePort}
+  | {readonly type: "take"; readonly port: MessagePort}
+  | {readonly type: "question"; readonly id: number; readonly question: Question};
+
+export type FromWorker =
+  | {readonly type: "reading"; readonly text: string}
+  | {readonly type: "loaded"; readonly summary: LogSummary}
+  /** nothing usable came: the worker keeps the tables it had */
+  | {readonly type: "refused"; readonly message: string; readonly findings: readonly Finding[]}
+  | {readonly type: "taken"}
+  | {readonly type: "progress"; readonly id: number; readonly done: number; readonly of: number}
+  | {readonly type: "answer"; readonly id: number; readonly answer: CellAnswer | InView}
+  | {readonly type: "failed"; readonly id: number; readonly message: string};
