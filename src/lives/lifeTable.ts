@@ -1,5 +1,6 @@
 /** Component lives, columnar: what the statistics are fed and what every count on a page goes back to. */
 import type {Words} from "../../shared/columnar.ts";
+import type {FailureTable} from "./failureTable.ts";
 
 /**
  * How a life ended, or that it did not:
@@ -10,6 +11,8 @@ import type {Words} from "../../shared/columnar.ts";
  * - `lost in hole`: went with the tool
  * - `still running`: in a tool when the log ends
  * - `cut by window`: suspended at the edge of the date filter
+ * - `lost from view`: suspended at its last known age, because the log no longer says how old it is (a run without
+ *   hours) or what it is (another serial in the slot without a record)
  */
 export const LIFE_ENDINGS = [
   "failed in run",
@@ -19,6 +22,7 @@ export const LIFE_ENDINGS = [
   "lost in hole",
   "still running",
   "cut by window",
+  "lost from view",
 ] as const;
 export type LifeEnding = (typeof LIFE_ENDINGS)[number];
 
@@ -87,4 +91,11 @@ export interface LifeTable {
   /** regime code with at least 80 % of the life's hours together with `mud`, else `mixed` */
   readonly regime: Words;
   readonly exposure: Exposure;
+  /** every failure of the same logs and filters, those of parts without a usable life too */
+  readonly failures?: FailureTable;
+}
+
+/** The index of an ending in LIFE_ENDINGS, as it stands in the column `ending`. */
+export function endingCode(ending: LifeEnding): number {
+  return LIFE_ENDINGS.indexOf(ending);
 }

@@ -1,0 +1,216 @@
+/** What is said to the reader about rows that a life can be doubted for. One rule, one sentence, one remedy. */
+import type {Rule} from "./FindingList.ts";
+
+const rule = (kind: Rule["kind"], name: string, message: string, remedy: string): Rule => ({
+  kind,
+  rule: name,
+  message,
+  remedy,
+});
+
+export const RULES = {
+  ageUnknown: rule(
+    "set aside",
+    "age-unknown",
+    "the age of the part in this slot is not known, so its life is set aside until it is renewed or its hours are given",
+    "fill in hours_on_part",
+  ),
+  usedAgeUnknown: rule(
+    "set aside",
+    "used-part-age-unknown",
+    "a used part went in and neither the row nor its serial says how old it was; its life is set aside",
+    "fill in installed_with_h, or the serial of a part the log has seen before",
+  ),
+  hoursNotInClock: rule(
+    "set aside",
+    "used-part-age-in-hours",
+    "the hours of the used part cannot be turned into the exposure clock of the settings; its life is set aside",
+    "track its serial, or choose hours as the exposure clock",
+  ),
+  hoursBelowLog: rule(
+    "doubted",
+    "hours-below-log",
+    "the shop counted fewer hours on the part than its tool ran since the part was last accounted for, so it must have gone in later",
+    "check hours_on_part, or log the missing change",
+  ),
+  hoursAboveLog: rule(
+    "doubted",
+    "hours-disagree",
+    "the shop counted more hours on the part than the run log gives it (over 5 %): a run may be missing; ages of this life are known only to that difference",
+    "log the missing run, or check hours_on_part or installed_with_h",
+  ),
+  hoursUnderLog: rule(
+    "doubted",
+    "hours-disagree",
+    "the shop counted fewer hours on the part than the run log gives it (over 5 %); the run log is used",
+    "check hours_on_part or installed_with_h",
+  ),
+  beforeLog: rule(
+    "doubted",
+    "failure-before-log",
+    "a failure found before the first logged run of the tool belongs to no logged run and is not counted",
+    "add the runs before it, or leave it",
+  ),
+  endedButGood: rule(
+    "asked",
+    "ended-run-but-good",
+    "the row says the part ended the run and also that nothing was wrong with it; it is taken as good",
+    "correct found or ended_run",
+  ),
+  endedWithoutRun: rule(
+    "doubted",
+    "ended-run-before-run",
+    "the part cannot have ended a run: its tool has made none since it was fitted; it is taken as found at the teardown",
+    "check ended_run, the date, and the runs of the tool",
+  ),
+  severalEnded: rule(
+    "asked",
+    "several-ended-run",
+    "several parts are said to have ended the same run; each is taken as failed somewhere in that run, and lost hours are shared",
+    "leave ended_run at yes for one of them",
+  ),
+  endedPresumed: rule(
+    "repaired",
+    "ended-run-presumed",
+    "the run failed downhole, this is the only failed part and the row does not say whether it ended the run; it is taken to have",
+    "fill in ended_run",
+  ),
+  outcomeDisagrees: rule(
+    "doubted",
+    "ended-run-but-completed",
+    "the rebuild log says the part ended the run, the run log says the run was completed; the rebuild log is believed",
+    "correct ended_run or outcome",
+  ),
+  unclaimed: rule(
+    "asked",
+    "failure-unclaimed",
+    "the run failed downhole and no component is said to have ended it; the failure counts for the fleet and for no part",
+    "set ended_run for the part that did, at the teardown after this run",
+  ),
+  notTornDown: rule(
+    "doubted",
+    "failure-not-torn-down",
+    "the run failed downhole and the log holds no teardown after it; the failure counts for the fleet and for no part yet",
+    "add the teardown when it is done",
+  ),
+  goodWithMode: rule(
+    "asked",
+    "good-with-mode",
+    "the part is found good or not inspected and yet carries a failure mode; the mode is left out",
+    "correct found or mode",
+  ),
+  nothingFound: rule(
+    "doubted",
+    "failed-nothing-found",
+    "the part is called failed or worn with the mode no fault found; it is taken as good",
+    "correct found or mode",
+  ),
+  modeOfOther: rule(
+    "doubted",
+    "mode-of-other-component",
+    "the mode belongs to another component",
+    "correct mode or component",
+  ),
+  failedAtZero: rule(
+    "doubted",
+    "failed-at-no-hours",
+    "failed_at_h is not above 0, so the failure is placed somewhere in the run",
+    "fill in the circulating hours into the run at which it failed",
+  ),
+  failedAfterEnd: rule(
+    "repaired",
+    "failed-after-run-end",
+    "failed_at_h is later than the run's circulating hours; the end of the run is taken",
+    "correct failed_at_h or circulating_h",
+  ),
+  failedWithoutHours: rule(
+    "doubted",
+    "failed-in-run-without-hours",
+    "the run that the part ended has no exposure, so the failure stands at the age before it",
+    "check the hours of the run",
+  ),
+  failedUnused: rule(
+    "doubted",
+    "failed-unused",
+    "the part was found bad before it had made a run since it was fitted or last looked at",
+    "check the dates of rebuilds and runs",
+  ),
+  keptWorn: rule(
+    "doubted",
+    "kept-worn",
+    "the part was found worn past its limit and kept; its life goes on and this look does not count as good",
+    "check action; call it good if it was within its limit",
+  ),
+  keptFailed: rule(
+    "doubted",
+    "kept-failed",
+    "the part failed and was kept; the failure counts and the same part goes on as a new life at its age",
+    "check action; a part that was put right as new is reworked",
+  ),
+  keptDamaged: rule(
+    "doubted",
+    "kept-damaged",
+    "the part was damaged at service and kept; its life goes on",
+    "check found and action",
+  ),
+  serialChanged: rule(
+    "doubted",
+    "serial-changed",
+    "the part kept here carries another serial than the one last logged in this slot: a change was not logged; the old life ends where it was last seen",
+    "log the change, or correct part_serial",
+  ),
+  sameSerial: rule(
+    "doubted",
+    "renewed-same-serial",
+    "the row says the part was changed and gives the serial of the part that came out; the change is believed, the serial is not",
+    "give the serial of the part that went in, or correct action",
+  ),
+  serialTwice: rule(
+    "asked",
+    "serial-in-two-tools",
+    "this serial still sits in another tool that went on running; the later claim to it is not believed and the part counts as one of unknown serial",
+    "correct part_serial in one of the two tools",
+  ),
+  movedUnlogged: rule(
+    "doubted",
+    "part-moved-unlogged",
+    "by its serial this part was in another slot and was never logged out of it; its age there is carried over",
+    "log the removal at the other tool",
+  ),
+  ageCarried: rule(
+    "repaired",
+    "age-carried-by-serial",
+    "the row calls the part new or gives it no hours, but its serial has run before; the age it had then is carried over",
+    "fill in installed_with_h, or correct part_serial",
+  ),
+  spoiltBack: rule(
+    "asked",
+    "spoilt-part-back",
+    "by its serial this part was taken out worn, failed or spoilt and went in again, and the row does not say with how many hours; its life is set aside",
+    "log its rework, fill in installed_with_h, or correct part_serial",
+  ),
+  lostCameBack: rule(
+    "doubted",
+    "lost-tool-came-back",
+    "the run says the tool was lost in hole, yet it has later runs or a teardown; it is taken to have been recovered",
+    "correct outcome if it was not lost",
+  ),
+  notInspected: rule(
+    "doubted",
+    "renewed-not-inspected",
+    "parts were renewed without inspection; they are taken to have been good at their age, which makes lives look longer if some were not",
+    "inspect parts before they are scrapped",
+  ),
+  toolWithoutRebuilds: rule(
+    "doubted",
+    "tool-without-rebuilds",
+    "the rebuild log never mentions this tool, so its hours belong to no part's life",
+    "add its rebuilds, or check the spelling of the tool",
+  ),
+  toolWithoutRuns: rule(
+    "doubted",
+    "tool-without-runs",
+    "the run log never mentions this tool, so its parts have no hours",
+    "add its runs, or check the spelling of the tool",
+  ),
+} as const;
