@@ -2,7 +2,7 @@
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import {parseSettings, type Settings} from "../../shared/settings.ts";
 import {runConditions, type RunConditions} from "../hydraulics/index.ts";
-import {buildLives, type LifeTable} from "../lives/index.ts";
+import {buildLives, type FailureTable, type LifeTable} from "../lives/index.ts";
 import {importLogs, type RebuildTable, type RunTable} from "../logs/index.ts";
 
 export interface NamedBytes {
@@ -29,6 +29,8 @@ export interface OpenLogs {
   readonly rebuilds: RebuildTable;
   readonly conditions: RunConditions;
   readonly lives: LifeTable;
+  /** every failure of the logs */
+  readonly failures: FailureTable;
   readonly settings: Settings;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
@@ -81,6 +83,7 @@ export async function openLogs(
       rebuilds: logs.rebuilds,
       conditions,
       lives: built.lives,
+      failures: built.failures,
       settings,
       findings: [...findings, ...conditions.findings, ...built.findings],
       counts: logs.counts,

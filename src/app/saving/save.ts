@@ -24,6 +24,7 @@ export function fileNameOf(parts: readonly string[], ending: string): string {
   const words = parts
     .join(" ")
     .normalize("NFKD")
+    .replace(/\p{M}/gu, "")
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
     .slice(0, 80)

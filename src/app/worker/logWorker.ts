@@ -1,6 +1,6 @@
 /** A worker of the pool: holds the tables, answers one question at a time. */
 import {Answerer} from "./Answerer.ts";
-import {openLogs, type OpenLogs} from "./openLogs.ts";
+import {openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
 import type {FromWorker, LogSource, Question, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
 import {summarise} from "./summarise.ts";

@@ -7,18 +7,11 @@
 import type {Finding, RowCount} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
+import type {FileRead} from "../../workspace/openLogs.ts";
 
 /** Where logs come from: the folder served beside the page, or files the reader chose. */
 export type LogSource =
   {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]};
-
-/** One file that was read, with what identifies its content. */
-export interface FileRead {
-  readonly name: string;
-  readonly bytes: number;
-  /** first 12 hexadecimal digits of SHA-256; null where the browser offers no digest (not a secure context) */
-  readonly digest: string | null;
-}
 
 /** One choice of a filter, with how many lives it would leave. */
 export interface Choice {

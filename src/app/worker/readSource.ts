@@ -1,6 +1,6 @@
 /** Fetches or reads the files of a source. Every failure is a sentence. */
 import {isLogManifest} from "../logManifest.ts";
-import type {NamedBytes} from "./openLogs.ts";
+import type {NamedBytes} from "../../workspace/openLogs.ts";
 import type {LogSource} from "./protocol.ts";
 
 export interface SourceRead {

@@ -10,7 +10,7 @@ import {
 import {cutLives, type LifeTable} from "../../lives/index.ts";
 import type {ListFilter} from "../state/pageAddress.ts";
 import {inViewOf} from "./Answerer.ts";
-import type {OpenLogs} from "./openLogs.ts";
+import type {OpenLogs} from "../../workspace/openLogs.ts";
 import type {Choice, LogSummary} from "./protocol.ts";
 
 export function summarise(logs: OpenLogs, took: number): LogSummary {

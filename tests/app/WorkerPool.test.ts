@@ -1,0 +1,200 @@
+import {describe, expect, it, vi} from "vitest";
+import type {FromWorker, LogSource, LogSummary, ToWorker} from "../../src/app/worker/protocol.ts";
+import {WorkerPool, type WorkerLike} from "../../src/app/worker/WorkerPool.ts";
+
+/** A worker that does what the test says, when it says so. */
+class HandWorker implements WorkerLike {
+  readonly heard: ToWorker[] = [];
+  ended = false;
+  onmessage: WorkerLike["onmessage"] = null;
+  onerror: WorkerLike["onerror"] = null;
+
+  postMessage(message: ToWorker): void {
+    this.heard.push(message);
+  }
+
+  terminate(): void {
+    this.ended = true;
+  }
+
+  say(message: FromWorker): void {
+    this.onmessage?.(new MessageEvent("message", {data: message}));
+  }
+
+  die(message: string): void {
+    // Node has no ErrorEvent; the pool reads two members of it
+    this.onerror?.(Object.assign(new Event("error", {cancelable: true}), {message}) as ErrorEvent);
+  }
+
+  get lastId(): number {
+    const last = this.heard.findLast((message) => message.type === "question");
+    if (last?.type !== "question") throw new Error("this worker was asked nothing");
+    return last.id;
+  }
+
+  typesHeard(): string[] {
+    return this.heard.map(({type}) => type);
+  }
+}
+
+const SOURCE: LogSource = {from: "folder", manifest: "http://127.0.0.1/data/logs.json"};
+// the pool passes the summary on unread
+const SUMMARY = {id: "one"} as LogSummary;
+const ANSWER = {answered: false, message: "no", remedy: null} as const;
+const QUESTION = {kind: "pareto", body: "", bodyLine: 1, closed: true, where: {}, units: "metric"} as const;
+
+function makePool() {
+  const workers: HandWorker[] = [];
+  const pool = new WorkerPool(() => {
+    const worker = new HandWorker();
+    workers.push(worker);
+    return worker;
+  });
+  return {pool, workers};
+}
+
+async function openPool() {
+  const made = makePool();
+  const opened = made.pool.open(SOURCE, () => undefined);
+  made.workers[0]?.say({type: "loaded", summary: SUMMARY});
+  await opened;
+  made.workers[1]?.say({type: "taken"});
+  return made;
+}
+
+describe("WorkerPool.open(source)", () => {
+  it("lets one worker read, and hands its tables to the other without reading again", async () => {
+    const {pool, workers} = makePool();
+    const texts: string[] = [];
+    const opened = pool.open(SOURCE, (text) => texts.push(text));
+    workers[0]?.say({type: "reading", text: "reading runs.csv …"});
+    workers[0]?.say({type: "loaded", summary: SUMMARY});
+    expect(await opened).toEqual({opened: true, summary: SUMMARY});
+    expect(texts).toEqual(["reading runs.csv …"]);
+    expect(workers.map((worker) => worker.typesHeard())).toEqual([["load", "give"], ["take"]]);
+  });
+
+  it("keeps the old tables when new files are refused", async () => {
+    const {pool, workers} = await openPool();
+    const opened = pool.open({from: "files", files: []}, () => undefined);
+    workers[0]?.say({type: "refused", message: "no log", findings: []});
+    expect(await opened).toEqual({opened: false, message: "no log", findings: []});
+    const errand = pool.ask("cell", QUESTION);
+    workers[0]?.say({type: "answer", id: workers[0].lastId, answer: ANSWER});
+    expect(await errand.done).toEqual({how: "answered", answer: ANSWER});
+  });
+
+  it("answers no question about the old logs from the new ones", async () => {
+    const {pool, workers} = await openPool();
+    const one = pool.ask("cell", QUESTION);
+    const opened = pool.open(SOURCE, () => undefined);
+    workers[1]?.say({type: "loaded", summary: SUMMARY});
+    await opened;
+    expect(await one.done).toEqual({how: "stopped"});
+    expect(workers[0]?.ended).toBe(true);
+  });
+
+  it("says so when the worker that reads dies", async () => {
+    const {pool, workers} = makePool();
+    const opened = pool.open(SOURCE, () => undefined);
+    workers[0]?.die("out of memory");
+    expect(await opened).toMatchObject({opened: false, message: "the logs could not be read: out of memory"});
+  });
+
+  it("does not start a dying worker for ever", async () => {
+    const {pool, workers} = makePool();
+    void pool.open(SOURCE, () => undefined);
+    const errand = pool.ask("cell", QUESTION);
+    for (let i = 0; i < 12; i++) workers.at(-1)?.die("script not found");
+    for (const worker of workers) worker.die("script not found");
+    expect(await errand.done).toEqual({how: "failed", message: "script not found"});
+    expect(workers.length).toBeLessThanOrEqual(6);
+  });
+});
+
+describe("WorkerPool.ask(kind, ask)", () => {
+  it("gives the most urgent question to the next free worker", async () => {
+    const {pool, workers} = await openPool();
+    pool.ask("cell", QUESTION);
+    pool.ask("cell", QUESTION);
+    pool.ask("cell", {...QUESTION, kind: "late"}, {urgency: 5});
+    pool.ask("cell", {...QUESTION, kind: "soon"}, {urgency: 1});
+    workers[1]?.say({type: "answer", id: workers[1].lastId, answer: ANSWER});
+    expect(workers[1]?.heard.at(-1)).toMatchObject({question: {ask: {kind: "soon"}}});
+  });
+
+  it("a slow cell holds only its own worker", async () => {
+    const {pool, workers} = await openPool();
+    pool.ask("cell", {...QUESTION, kind: "slow"});
+    for (let i = 0; i < 3; i++) {
+      const quick = pool.ask("cell", QUESTION);
+      workers[1]?.say({type: "answer", id: workers[1].lastId, answer: ANSWER});
+      expect(await quick.done).toMatchObject({how: "answered"});
+    }
+  });
+
+  it("reports progress of its own question only", async () => {
+    const {pool, workers} = await openPool();
+    const progress = vi.fn();
+    pool.ask("cell", QUESTION, {progress});
+    const id = workers[0]?.lastId ?? -1;
+    workers[0]?.say({type: "progress", id, done: 3, of: 10});
+    workers[0]?.say({type: "progress", id: id + 1, done: 4, of: 10});
+    expect(progress.mock.calls).toEqual([[3, 10]]);
+  });
+
+  it("stop() ends the worker, and its replacement takes the tables from the other one", async () => {
+    const {pool, workers} = await openPool();
+    const errand = pool.ask("cell", QUESTION);
+    errand.stop();
+    expect(await errand.done).toEqual({how: "stopped"});
+    expect(workers[0]?.ended).toBe(true);
+    expect(workers[1]?.heard.at(-1)?.type).toBe("give");
+    expect(workers[2]?.typesHeard()).toEqual(["take"]);
+    workers[2]?.say({type: "taken"});
+    pool.ask("cell", {...QUESTION, kind: "next"});
+    expect(workers[2]?.heard.at(-1)).toMatchObject({type: "question", question: {ask: {kind: "next"}}});
+  });
+
+  it("reads the source again when every worker with tables was stopped", async () => {
+    const {pool, workers} = await openPool();
+    const [one, two] = [pool.ask("cell", QUESTION), pool.ask("cell", QUESTION)];
+    one.stop(); // 2 waits for 1's tables, but 1 ends before it can give them
+    two.stop();
+    expect(workers.map(({ended}) => ended)).toEqual([true, true, false, false]);
+    expect(workers[2]?.heard.at(-1)?.type).toBe("load");
+    expect(workers[3]?.heard.at(-1)?.type).toBe("load");
+    workers[3]?.say({type: "loaded", summary: SUMMARY});
+    const errand = pool.ask("cell", QUESTION);
+    workers[3]?.say({type: "answer", id: workers[3].lastId, answer: ANSWER});
+    expect(await errand.done).toMatchObject({how: "answered"});
+  });
+
+  it("forget() drops what has not begun, and ends what holds others up", async () => {
+    vi.useFakeTimers();
+    try {
+      const {pool, workers} = await openPool();
+      const [slow, other] = [pool.ask("cell", QUESTION), pool.ask("cell", QUESTION)];
+      const waiting = pool.ask("cell", QUESTION);
+      waiting.forget();
+      expect(await waiting.done).toEqual({how: "stopped"});
+      slow.forget();
+      vi.advanceTimersByTime(1000);
+      expect(workers[0]?.ended).toBe(false); // nobody waits
+      other.forget();
+      pool.ask("cell", {...QUESTION, kind: "wanted"});
+      vi.advanceTimersByTime(1000);
+      expect(workers[1]?.ended).toBe(true);
+    } finally {
+      vi.useRealTimers();
+    }
+  });
+
+  it("a worker that dies of a cell fails that cell and is replaced", async () => {
+    const {pool, workers} = await openPool();
+    const errand = pool.ask("cell", QUESTION);
+    workers[0]?.die("boom");
+    expect(await errand.done).toEqual({how: "failed", message: "boom"});
+    expect(workers[2]?.typesHeard()).toEqual(["take"]);
+  });
+});

@@ -1,0 +1,85 @@
+import fc from "fast-check";
+import {describe, expect, it} from "vitest";
+import type {Where} from "../../src/cells/contract.ts";
+import {
+  isFiltered,
+  readAddress,
+  withDay,
+  withList,
+  writeAddress,
+  type PageAddress,
+} from "../../src/app/state/pageAddress.ts";
+
+describe("readAddress(hash)", () => {
+  it("reads page, lists, dates and units", () => {
+    expect(readAddress("#/seals?fleet=Alder,Cobalt&mud=OBM&from=2024-03-01&to=2024-12-31&units=oilfield")).toEqual({
+      page: "seals",
+      where: {fleet: ["Alder", "Cobalt"], mud: ["OBM"], from: "2024-03-01", to: "2024-12-31"},
+      units: "oilfield",
+    });
+  });
+
+  it("takes an empty address for the first page without filters", () => {
+    expect(readAddress("")).toEqual({page: "", where: {}, units: null});
+    expect(readAddress("#/")).toEqual({page: "", where: {}, units: null});
+  });
+
+  it("leaves out what is no date, no unit and no filter of ours", () => {
+    expect(readAddress("#/x?from=yesterday&to=2024-02-30&units=stones&colour=red")).toEqual({
+      page: "x",
+      where: {},
+      units: null,
+    });
+  });
+
+  it("survives an address cut in the middle of an escape", () => {
+    expect(readAddress("#/%E0%A4%A").page).toBe("");
+  });
+});
+
+describe("writeAddress(address)", () => {
+  const word = fc.string({minLength: 1, maxLength: 8, unit: "grapheme"});
+  const list = fc.uniqueArray(word, {minLength: 1, maxLength: 4});
+  const day = fc
+    .date({min: new Date("1990-01-01"), max: new Date("2060-01-01"), noInvalidDate: true})
+    .map((date) => date.toISOString().slice(0, 10));
+  const where = fc.record(
+    {fleet: list, component: list, mud: list, regime: list, from: day, to: day},
+    {requiredKeys: []},
+  );
+  const address: fc.Arbitrary<PageAddress> = fc.record({
+    page: fc.string({unit: "grapheme"}).filter((text) => !text.startsWith("/")),
+    where: where as fc.Arbitrary<Where>,
+    units: fc.constantFrom("metric", "oilfield", null),
+  });
+
+  it("is read back as the same address, whatever stands in a fleet's name", () => {
+    fc.assert(
+      fc.property(address, (given) => {
+        expect(readAddress(writeAddress(given))).toEqual(given);
+      }),
+    );
+  });
+
+  it("keeps to plain commas between codes, so that people can read and mend it", () => {
+    expect(writeAddress({page: "seals", where: {mud: ["OBM", "KCL"]}, units: null})).toBe("#/seals?mud=OBM,KCL");
+  });
+});
+
+describe("changing one filter", () => {
+  it("withList(where, filter, []) means all and leaves the filter out", () => {
+    expect(withList({fleet: ["Alder"], mud: ["OBM"]}, "fleet", [])).toEqual({mud: ["OBM"]});
+    expect(withList({mud: ["OBM"]}, "mud", ["OBM", "SBM"])).toEqual({mud: ["OBM", "SBM"]});
+  });
+
+  it("withDay(where, end, null) opens that end", () => {
+    expect(withDay({from: "2024-01-01", to: "2024-02-01"}, "from", null)).toEqual({to: "2024-02-01"});
+    expect(withDay({}, "to", "2024-02-01")).toEqual({to: "2024-02-01"});
+  });
+
+  it("isFiltered(where) is false for nothing chosen and for empty lists", () => {
+    expect(isFiltered({})).toBe(false);
+    expect(isFiltered({fleet: []})).toBe(false);
+    expect(isFiltered({to: "2024-01-01"})).toBe(true);
+  });
+});
