@@ -32,6 +32,26 @@ export {
 } from "./lifeData.ts";
 export {fitLife, type FitOptions} from "./fitLife.ts";
 
+// conditions: how fast each ages a part
+export {
+  conditionData,
+  conditionFaults,
+  selectConditionLives,
+  type ConditionCovariate,
+  type ConditionData,
+  type ConditionFactor,
+} from "./conditionData.ts";
+export {
+  fitConditions,
+  type CellLife,
+  type ConditionEffect,
+  type ConditionFit,
+  type ConditionOptions,
+  type PriorWidth,
+} from "./fitConditions.ts";
+export {conditionDraws, type ConditionDraws} from "./conditionDraws.ts";
+export {seededRandom, type Random} from "./random.ts";
+
 // counts and rates
 export {poissonLimits, rateLimits} from "./poissonLimits.ts";
 

@@ -8,6 +8,8 @@ export interface MaximiseOptions {
   /** parameters held at their start */
   readonly fixed?: readonly boolean[];
   readonly maxIterations?: number;
+  /** squared length of the last step, in standard errors; default 1e-16: before it 1e-8 of one was left, after it 1e-16 */
+  readonly close?: number;
   /** longest step allowed per parameter; default Infinity */
   readonly maxStep?: readonly number[];
   /** gives up, as not converged, when a parameter leaves its range */
@@ -24,16 +26,13 @@ export interface Maximum {
   readonly iterations: number;
 }
 
-/** Squared length of the last step in standard errors: 1e-16 leaves 1e-8 of one before, and 1e-16 after it. */
-const CLOSE = 1e-16;
-
 /**
  * Newton's method with two safeguards: where the Hessian is not negative definite its diagonal is weighted until it
  * is (Levenberg), and a step that lowers the value is halved. It ends by the length of the Newton step in standard
  * errors, never by a small change of the value alone, and never later than `maxIterations`.
  */
 export function maximise(objective: Objective, start: ArrayLike<number>, options: MaximiseOptions = {}): Maximum {
-  const {fixed, maxIterations = 100, maxStep, range} = options;
+  const {fixed, maxIterations = 100, maxStep, range, close = 1e-16} = options;
   const m = start.length;
   let theta = Float64Array.from(start);
   let here = evaluation(m);
@@ -56,7 +55,7 @@ export function maximise(objective: Objective, start: ArrayLike<number>, options
     for (let i = 0; maxStep && i < m; i++) {
       if (Math.abs(step[i]!) * length > maxStep[i]!) length = maxStep[i]! / Math.abs(step[i]!);
     }
-    const close = decrement < CLOSE && !ridged;
+    const last = decrement < close && !ridged;
     const slack = 1e-12 * (1 + Math.abs(here.value));
     let taken = false;
     for (let halving = 0; halving < 60 && !taken; halving++) {
@@ -66,12 +65,12 @@ export function maximise(objective: Objective, start: ArrayLike<number>, options
         theta = next;
         [here, there] = [there, here];
         taken = true;
-      } else if (close) {
+      } else if (last) {
         break; // already there: rounding decides, stay
       }
       length /= 2;
     }
-    if (close) return end(true, -1, iteration);
+    if (last) return end(true, -1, iteration);
     if (!taken) return end(decrement < 1e-9 && !ridged, -1, iteration);
     for (let i = 0; range && i < m; i++) {
       if (theta[i]! < range[i]![0] || theta[i]! > range[i]![1]) return end(false, i, iteration);

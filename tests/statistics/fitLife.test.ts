@@ -5,7 +5,7 @@ import {lifeData} from "../../src/statistics/lifeData.ts";
 import type {LifeData, LifeFit} from "../../src/statistics/types.ts";
 import {quantile, survival} from "../../src/statistics/weibull.ts";
 import {at, entry, expectQuantity, livesOf, number, numbers} from "./reference.ts";
-import {uniforms} from "./simulate.ts";
+import {seededRandom} from "./simulate.ts";
 
 function fitted(data: LifeData, options = {}): LifeFit {
   const fit = fitLife(data, options);
@@ -241,7 +241,7 @@ function slowLoss(data: LifeData) {
 describe("fitLife(data) on random lives", () => {
   it("finds the maximum that a slow search without derivatives finds", () => {
     for (let seed = 1; seed <= 12; seed++) {
-      const random = uniforms(seed);
+      const random = seededRandom(seed).uniform;
       const lower: number[] = [];
       const upper: number[] = [];
       const entryAge: number[] = [];
@@ -307,7 +307,7 @@ describe("fitLife(data) on random lives", () => {
   });
 
   it("scales with the unit of age and treats a weight as that many rows", () => {
-    const random = uniforms(77);
+    const random = seededRandom(77).uniform;
     const failed = Array.from({length: 9}, () => 300 * (-Math.log(random())) ** 0.5);
     const suspended = Array.from({length: 6}, () => 400 * random());
     const once = fitted(lifeData({failed, suspended}));
