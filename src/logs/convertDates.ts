@@ -2,6 +2,7 @@
 import type {Draft} from "./draft.ts";
 import {countsOf, noteMissing, type ColumnAt} from "./convertNumbers.ts";
 import type {FileAnswers} from "./options.ts";
+import type {RuleId} from "./rules/catalogue.ts";
 import {DAY_MS, orderEvidence, readDate, type DateOrder, type DateRead} from "./values/readDate.ts";
 
 const EARLIEST = Date.UTC(1990, 0, 1);
@@ -28,7 +29,7 @@ function settleOrder(draft: Draft, columns: readonly ColumnAt[]): DateOrder | nu
   let monthFirst = "";
   let either = "";
   for (const {cell} of columns) {
-    for (const word of draft.sheet.cells[cell]!.words) {
+    for (const word of draft.trimmed(cell).words) {
       const evidence = orderEvidence(word);
       if (evidence === "day first") dayFirst ||= word;
       else if (evidence === "month first") monthFirst ||= word;
@@ -63,7 +64,7 @@ function orderBySequence(draft: Draft, columns: readonly ColumnAt[]): DateOrder 
   if (start === undefined || end === undefined) return null;
   const fits = (["day first", "month first"] as const).filter((order) => {
     const [from, to] = [start, end].map(({cell}) => {
-      const words = draft.sheet.cells[cell]!;
+      const words = draft.trimmed(cell);
       const ms = words.words.map((word) => msOf(readDate(word, order)));
       return (row: number): number => ms[words.codes[row]!] ?? NaN;
     });
@@ -87,11 +88,11 @@ function convertColumn(
   today: number | null,
   zones: {with: number; without: number},
 ): void {
-  const words = draft.sheet.cells[cell]!;
+  const words = draft.trimmed(cell);
   const counts = countsOf(words);
   const reads = words.words.map((word) => readDate(word, order));
-  noteMissing(draft, name, words, counts, "date");
-  noteForms(draft, name, words.words, reads);
+  noteMissing(draft, name, words, "date");
+  noteForms(draft, name, reads);
   const values = new Float64Array(draft.rows).fill(NaN);
   const timed = new Uint8Array(draft.rows);
   const header = draft.headerOf(name);
@@ -135,35 +136,23 @@ function convertColumn(
   draft.timed.set(name, timed);
 }
 
-/** What the column's dates had to be taken for, told once. */
-function noteForms(draft: Draft, name: string, words: readonly string[], reads: readonly DateRead[]): void {
+/** What dates had to be taken for. */
+function noteForms(draft: Draft, name: string, reads: readonly DateRead[]): void {
   const header = draft.headerOf(name);
-  const first = (test: (read: DateRead & {kind: "date"}) => boolean): string | null => {
-    const code = reads.findIndex((read) => read.kind === "date" && test(read));
-    return code < 0 ? null : words[code]!;
+  const each = (rule: RuleId, test: (read: DateRead & {kind: "date"}) => boolean, message: string): void => {
+    const concerns = (code: number): boolean => {
+      const read = reads[code]!;
+      return read.kind === "date" && test(read);
+    };
+    draft.tellEach(rule, name, concerns, message, (code) => dateText(reads[code]!));
   };
-  const serial = first(({how}) => how === "serial");
-  if (serial !== null)
-    draft.note("date-serial", {
-      column: name,
-      found: serial,
-      taken: "days since 1899-12-30",
-      message: `${header} holds day numbers`,
-    });
-  const short = first(({twoDigitYear}) => twoDigitYear);
-  if (short !== null)
-    draft.note("date-two-digit-year", {
-      column: name,
-      found: short,
-      taken: "this century below 70",
-      message: `${header} has years of two digits`,
-    });
-  const foreign = first(({foreign}) => foreign);
-  if (foreign !== null)
-    draft.note("date-foreign-month", {
-      column: name,
-      found: foreign,
-      taken: "the month of that name",
-      message: `${header} has month names in another language`,
-    });
+  each("date-serial", ({how}) => how === "serial", `${header} holds a day number counted from 1899-12-30`);
+  each("date-two-digit-year", ({twoDigitYear}) => twoDigitYear, `${header} has a year of two digits`);
+  each("date-foreign-month", ({foreign}) => foreign, `${header} has the name of a month in another language`);
+}
+
+function dateText(read: DateRead): string | null {
+  if (read.kind !== "date") return null;
+  const iso = new Date(read.ms).toISOString();
+  return read.hasTime ? iso.slice(0, 16).replace("T", " ") : iso.slice(0, 10);
 }

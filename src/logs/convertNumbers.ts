@@ -1,14 +1,21 @@
 /** Number columns of a sheet: decimal mark by evidence of the column, unit by header, cell or the values' own range. */
 import type {Words} from "../../shared/columnar.ts";
 import type {ColumnSpec} from "../../shared/columns.ts";
-import {UNITS, unitOf, type Quantity, type Unit} from "../../shared/units.ts";
+import {convert, UNITS, unitOf, type Quantity, type Unit} from "../../shared/units.ts";
 import type {Draft} from "./draft.ts";
 import type {HeaderMatch} from "./headers.ts";
+import {listed} from "./listed.ts";
 import type {FileAnswers} from "./options.ts";
 import type {RuleId} from "./rules/catalogue.ts";
 import type {RowState} from "./sink.ts";
 import {isMissing} from "./values/missing.ts";
-import {decimalEvidence, readNumber, type DecimalMark, type NumberRead} from "./values/readNumber.ts";
+import {
+  decimalEvidence,
+  readNumber,
+  type DecimalEvidence,
+  type DecimalMark,
+  type NumberRead,
+} from "./values/readNumber.ts";
 
 /** A column to convert and how its header named it. */
 export interface ColumnAt {
@@ -31,7 +38,7 @@ interface Tally {
 }
 
 export function convertNumbers(draft: Draft, columns: readonly ColumnAt[], answers: FileAnswers): void {
-  const tallies = columns.map(({cell}) => tallyOf(draft.sheet.cells[cell]!));
+  const tallies = columns.map(({cell}) => tallyOf(draft.trimmed(cell)));
   const total = {comma: 0, point: 0, either: 0};
   for (const tally of tallies) {
     total.comma += tally.comma;
@@ -61,19 +68,29 @@ function markOf({comma, point}: Tally): DecimalMark | null {
   return point > 0 && comma === 0 ? "." : null;
 }
 
-/** The column's own evidence, else that of its file; none where the column contradicts itself. */
+/** The column's own evidence, else that of its file; a column that shows both marks is read by the one it mostly shows. */
 function decided(tally: Tally, ofFile: DecimalMark | null): DecimalMark | null {
-  if (tally.comma > 0 && tally.point > 0) return null;
+  if (tally.comma > 0 && tally.point > 0) {
+    if (tally.comma > tally.point * 9) return ",";
+    return tally.point > tally.comma * 9 ? "." : null;
+  }
   return markOf(tally) ?? ofFile;
 }
 
 function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null, answers: FileAnswers): void {
-  const {name, cell} = column;
-  const words = draft.sheet.cells[cell]!;
+  const {name, spec, cell} = column;
+  const words = draft.trimmed(cell);
   const reads = words.words.map((word) => readNumber(word, mark));
   const counts = countsOf(words);
   noteMarks(draft, name, words, reads, mark);
-  noteMissing(draft, name, words, counts, "number");
+  noteMissing(draft, name, words, "number");
+  draft.tellEach(
+    "number-unit",
+    name,
+    (code) => carriesUnit(reads[code]!, spec),
+    `${draft.headerOf(name)} carries its unit in the cell`,
+    (code) => cellValue(reads[code]!, spec),
+  );
   const unit = headerUnit(draft, column, reads, counts, answers);
   const verdicts = reads.map((read, code) =>
     unit === "none" ? null : judge(draft, column, words.words[code]!, read, unit),
@@ -91,6 +108,15 @@ function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null,
     if (verdict.tell !== null) verdict.tell(row);
   }
   draft.numbers.set(name, values);
+}
+
+function carriesUnit(read: NumberRead, {quantity}: ColumnSpec): boolean {
+  return read.kind === "number" && read.unit !== null && quantity !== undefined && unitOf(quantity, read.unit) !== null;
+}
+
+function cellValue(read: NumberRead, spec: ColumnSpec): string | null {
+  if (read.kind !== "number" || read.unit === null || spec.quantity === undefined) return null;
+  return shownValue(convert(read.value, spec.quantity, read.unit), spec);
 }
 
 /** What a distinct cell becomes, and what is to be told about each row that holds it. */
@@ -131,7 +157,6 @@ function judge(draft: Draft, {name, spec}: ColumnAt, word: string, read: NumberR
     tell: (at) => draft.tell(rule, at, {column: name, message, taken: shownValue(value, spec)}),
   });
   if (read.sign !== null) return told("number-bound", `${header} ${word} is a bound, not a value`);
-  if (inCell !== null && inCell !== unit) return told("number-unit", `${header} ${word} carries its own unit`);
   return {value, tell: null};
 }
 
@@ -281,6 +306,7 @@ function otherUnits(spec: ColumnSpec, than: Unit | null): Unit[] {
   return UNITS[spec.quantity].filter(({factor, offset}) => factor !== unit.factor || offset !== unit.offset);
 }
 
+/** What the numerals of a column had to be taken for. */
 function noteMarks(
   draft: Draft,
   name: string,
@@ -288,62 +314,71 @@ function noteMarks(
   reads: readonly NumberRead[],
   mark: DecimalMark | null,
 ): void {
-  let commas = 0;
-  let groups = 0;
-  let example = "";
-  reads.forEach((read, code) => {
-    const word = words[code]!;
-    if (read.kind !== "number") return;
-    const evidence = decimalEvidence(word);
-    const asDecimal = word.includes(",") && (evidence === "," || (evidence === "either" && mark === ","));
-    if (asDecimal) ++commas;
-    if (
-      /\d[,.'’\s]\d{3}/.test(word) &&
-      !asDecimal &&
-      (evidence === "either"
-        ? (mark === "." && word.includes(",")) || (mark === "," && word.includes("."))
-        : /\d['’,\s]\d{3}/.test(word))
-    ) {
-      ++groups;
-      example = word;
-    }
-    if (asDecimal && example === "") example = word;
-  });
   const header = draft.headerOf(name);
-  if (commas > 0)
-    draft.note("number-decimal-comma", {
-      column: name,
-      found: example,
-      message: `${header} is written with decimal commas`,
-      taken: "decimal commas",
-    });
-  if (groups > 0)
+  const shows = words.map((word, code) => (reads[code]!.kind === "number" ? decimalEvidence(word) : "none"));
+  const example = (test: (word: string, code: number) => boolean): string | undefined => words.find(test);
+  if (mark === ",") {
+    const comma = example((word, code) => shows[code] === "," || (shows[code] === "either" && word.includes(",")));
+    if (comma !== undefined)
+      draft.note("number-decimal-comma", {
+        column: name,
+        found: comma,
+        message: `${header} is written with decimal commas`,
+        taken: "decimal commas",
+      });
+  }
+  const other = mark === "," ? "." : ",";
+  draft.tellEach(
+    "number-decimal-mixed",
+    name,
+    (code) => mark !== null && shows[code] === other,
+    `${header} is otherwise written with a decimal ${mark === "," ? "comma" : "point"}`,
+    (code) => numberText(reads[code]!),
+  );
+  const grouped = example((word, code) => reads[code]!.kind === "number" && isGrouped(word, shows[code]!, mark));
+  if (grouped !== undefined)
     draft.note("number-thousands", {
       column: name,
-      found: example,
+      found: grouped,
       message: `${header} is written with grouped thousands`,
       taken: "thousands",
     });
 }
 
-/** Counts the words that stand for missing values; blanks need no notice. */
+/** True where a mark, a space or an apostrophe groups thousands. */
+function isGrouped(word: string, shows: DecimalEvidence, mark: DecimalMark | null): boolean {
+  if (/\d['’\s]\d{3}/.test(word)) return true;
+  if (shows === "either") return mark !== null && !word.includes(mark) && word.includes(mark === "." ? "," : ".");
+  const decimal = shows === "," || shows === "." ? shows : null;
+  return decimal === null
+    ? /\d[.,]\d{3}[.,]\d{3}/.test(word)
+    : new RegExp(`\\d\\${decimal === "." ? "," : "."}\\d{3}`).test(word);
+}
+
+function numberText(read: NumberRead): string | null {
+  return read.kind === "number" ? String(read.value) : null;
+}
+
+/** Counts the words that stand for missing values and names their lines; blanks need no notice. */
 export function noteMissing(
   draft: Draft,
   name: string,
-  {words}: Words,
-  counts: Int32Array,
+  {codes, words}: Words,
   where: "number" | "date" | "word",
 ): void {
-  let cells = 0;
-  const seen: string[] = [];
-  words.forEach((word, code) => {
-    if (!isMissing(word, where)) return;
-    cells += counts[code]!;
-    seen.push(word);
+  const missing = words.map((word) => isMissing(word, where));
+  if (!missing.includes(true)) return;
+  const lines: number[] = [];
+  codes.forEach((code, row) => {
+    if (code >= 0 && missing[code]) lines.push(draft.sheet.line[row]!);
   });
-  if (cells === 0) return;
-  const message = `${cells} cell${cells > 1 ? "s" : ""} of ${draft.headerOf(name)} hold${cells > 1 ? "" : "s"} a word for nothing`;
-  draft.note("cell-missing-word", {column: name, found: seen.slice(0, 6).join(" · "), message, taken: "missing"});
+  const cells = lines.length;
+  const found = words
+    .filter((_, code) => missing[code])
+    .slice(0, 6)
+    .join(" · ");
+  const message = `${cells} cell${cells > 1 ? "s" : ""} of ${draft.headerOf(name)} hold${cells > 1 ? "" : "s"} a word for nothing: ${listed(lines)}`;
+  draft.note("cell-missing-word", {column: name, found, message, taken: "missing"});
 }
 
 /** How many rows hold each distinct cell. */

@@ -65,43 +65,76 @@ class Dictionary {
   }
 }
 
+/** Spaces that are none: no-break, narrow, zero-width. */
+const ODD_SPACE = /[\u00a0\u2000-\u200b\u202f\u205f\u3000\ufeff]/;
+
+/** Cells with odd or outer spaces, which are taken out. */
+function tellSpaces(draft: Draft, name: string, cell: number): void {
+  const {words} = draft.sheet.cells[cell]!;
+  const odd = (code: number): boolean => ODD_SPACE.test(words[code]!) || words[code]!.trim() !== words[code];
+  draft.tellEach("cell-spaces", name, odd, `${draft.headerOf(name)} has spaces that do not belong there`, (code) =>
+    regular(words[code]!),
+  );
+}
+
+/** Outer spaces gone, inner runs of any space one space. */
+function regular(text: string): string {
+  return text.replace(/[\s\u200b]+/g, " ").trim();
+}
+
 /** Texts kept as they are, inner runs of spaces (and non-breaking ones) made one space. */
 function plainColumn(draft: Draft, {name, cell}: ColumnAt): void {
-  const words = draft.sheet.cells[cell]!;
-  noteMissing(draft, name, words, countsOf(words), "word");
+  const words = draft.trimmed(cell);
+  noteMissing(draft, name, words, "word");
   const dictionary = new Dictionary();
-  const codes = words.words.map((word) => dictionary.code(isMissing(word, "word") ? null : word.replace(/\s+/g, " ")));
+  const codes = words.words.map((word) => dictionary.code(isMissing(word, "word") ? null : regular(word)));
+  if (name !== "comment") tellSpaces(draft, name, cell);
+  const formulas = (code: number): boolean => FORMULA.test(words.words[code]!);
+  draft.tellEach(
+    "cell-formula-text",
+    name,
+    formulas,
+    `${draft.headerOf(name)} begins like a formula`,
+    () => "text, never evaluated",
+  );
   draft.texts.set(name, {codes: words.codes.map((code) => (code < 0 ? -1 : codes[code]!)), words: dictionary.words});
 }
+
+/** A text that a spreadsheet would execute. */
+const FORMULA = /^(=|[+@-]\s*[a-z]+\s*\()/i;
 
 const SCIENTIFIC = /^\d+([.,]\d+)?E\+\d+$/i;
 
 /** Serials: upper case without spaces; nothing else is merged. */
 function serialColumn(draft: Draft, {name, cell}: ColumnAt): void {
-  const words = draft.sheet.cells[cell]!;
-  noteMissing(draft, name, words, countsOf(words), "word");
+  const words = draft.trimmed(cell);
+  noteMissing(draft, name, words, "word");
   const dictionary = new Dictionary();
-  const spellings = new Map<string, string[]>();
-  const codes = words.words.map((word) => {
-    if (isMissing(word, "word") || SCIENTIFIC.test(word)) return -1;
-    const serial = word.toUpperCase().replace(/\s+/g, "");
-    spellings.set(serial, [...(spellings.get(serial) ?? []), word]);
-    return dictionary.code(serial);
-  });
-  for (const [serial, spelt] of spellings) {
-    if (spelt.length < 2) continue;
-    const message = `${draft.headerOf(name)} ${serial} is written in ${spelt.length} ways`;
-    draft.note("serial-spacing", {column: name, found: spelt.join(" · "), taken: serial, message});
-  }
+  const serials = words.words.map((word) =>
+    isMissing(word, "word") || SCIENTIFIC.test(word) ? null : word.toUpperCase().replace(/[\s\u200b]+/g, ""),
+  );
+  const codes = serials.map((serial) => dictionary.code(serial));
+  const header = draft.headerOf(name);
+  const raw = draft.sheet.cells[cell]!.words;
+  const respelt = (code: number): boolean => serials[code] !== null && serials[code] !== raw[code];
+  draft.tellEach(
+    "serial-spacing",
+    name,
+    respelt,
+    `${header} is a serial in another spelling`,
+    (code) => serials[code] ?? null,
+  );
   words.words.forEach((word, code) => {
     if (!SCIENTIFIC.test(word)) return;
+    const message = `${header} ${word} has lost its digits`;
     for (let row = 0; row < draft.rows; ++row) {
       if (words.codes[row] !== code) continue;
-      const message = `${draft.headerOf(name)} ${word} has lost its digits`;
+      const required = draft.required(name);
       draft.tell("serial-scientific", row, {
         column: name,
         message,
-        ...(draft.required(name) ? {} : {row: "repaired" as const, taken: "missing"}),
+        taken: required ? null : "missing",
+        row: required ? "held" : "repaired",
       });
     }
   });
@@ -112,12 +145,13 @@ function serialColumn(draft: Draft, {name, cell}: ColumnAt): void {
 type Teller = (draft: Draft, name: string, row: number, word: string, meaning: Meaning) => string | null;
 
 function codedColumn(draft: Draft, {name, cell}: ColumnAt, meaningOf: (word: string) => Meaning, tell: Teller): void {
-  const words = draft.sheet.cells[cell]!;
+  const words = draft.trimmed(cell);
   const counts = countsOf(words);
-  noteMissing(draft, name, words, counts, "word");
+  noteMissing(draft, name, words, "word");
   const meanings = words.words.map((word) =>
     isMissing(word, "word") ? null : isFormulaError(word) ? ERROR : meaningOf(word),
   );
+  tellSpaces(draft, name, cell);
   noteTranslations(draft, name, words, counts, meanings);
   const dictionary = new Dictionary();
   const codes = new Int32Array(draft.rows).fill(-1);
@@ -202,7 +236,7 @@ function tellList(draft: Draft, name: string, row: number, word: string, meaning
 }
 
 function flagColumn(draft: Draft, {name, cell}: ColumnAt, synonyms: Synonyms): void {
-  const words = draft.sheet.cells[cell]!;
+  const words = draft.trimmed(cell);
   const meanings = words.words.map((word) =>
     isMissing(word, "word") ? null : listMeaning(word, "flag", ["yes", "no"], synonyms),
   );
@@ -228,8 +262,9 @@ interface ModeRead {
 }
 
 function modeColumn(draft: Draft, {name, cell}: ColumnAt, synonyms: Synonyms): void {
-  const words = draft.sheet.cells[cell]!;
-  noteMissing(draft, name, words, countsOf(words), "word");
+  const words = draft.trimmed(cell);
+  noteMissing(draft, name, words, "word");
+  tellSpaces(draft, name, cell);
   const components = draft.texts.get("component");
   const dictionary = new Dictionary();
   const codes = new Int32Array(draft.rows).fill(-1);

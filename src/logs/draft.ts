@@ -2,6 +2,7 @@
  * A log while it is being checked: converted columns, the cells they came from, and what became of each row.
  * Mutable on purpose and never handed out: the checked table is built from it at the end.
  */
+import type {Words} from "../../shared/columnar.ts";
 import type {Finding} from "../../shared/findings.ts";
 import type {Specs} from "./headers.ts";
 import type {RawSheet} from "./rawSheet.ts";
@@ -10,6 +11,10 @@ import {findingOf, rankOf, ROW_STATES, type RowState} from "./sink.ts";
 
 export const HELD = rankOf("held");
 const SET_ASIDE = rankOf("set aside");
+
+/** From so many rows and such a share of a column on, an oddity is its habit and told once. */
+const HABIT_ROWS = 20;
+const HABIT_SHARE = 0.1;
 
 /** What a rule says about one row; the draft adds the place and the cell. */
 export interface RowFound {
@@ -108,6 +113,48 @@ export class Draft {
     const words = cell === undefined ? undefined : this.sheet.cells[cell];
     const code = words?.codes[row] ?? -1;
     return code < 0 ? null : (words?.words[code] ?? null);
+  }
+
+  /** The cells of a column with outer spaces gone; codes are those of the sheet. */
+  trimmed(cell: number): Words {
+    const {codes, words} = this.sheet.cells[cell]!;
+    return {codes, words: words.map((word) => word.trim())};
+  }
+
+  /**
+   * Tells about the cells of a column that `concerns` picks: each row by itself where they are the exception, once for
+   * the column where they are its habit.
+   */
+  tellEach(
+    rule: RuleId,
+    column: string,
+    concerns: (code: number) => boolean,
+    message: string,
+    taken: (code: number) => string | null,
+  ): void {
+    const cell = this.cellOf.get(column);
+    const words = cell === undefined ? undefined : this.sheet.cells[cell];
+    if (words === undefined) return;
+    const concerned = words.words.map((_, code) => concerns(code));
+    if (!concerned.includes(true)) return;
+    let filled = 0;
+    const rows: number[] = [];
+    words.codes.forEach((code, row) => {
+      if (code < 0) return;
+      ++filled;
+      if (concerned[code]) rows.push(row);
+    });
+    if (rows.length > HABIT_ROWS && rows.length > filled * HABIT_SHARE) {
+      const code = words.codes[rows[0]!]!;
+      this.note(rule, {
+        column,
+        found: words.words[code]!,
+        taken: taken(code),
+        message: `${message} (${rows.length} rows)`,
+      });
+    } else {
+      for (const row of rows) this.tell(rule, row, {column, taken: taken(words.codes[row]!), message});
+    }
   }
 
   text(column: string, row: number): string | null {

@@ -24,7 +24,7 @@ export interface RawSheet {
   readonly rows: number;
   /** 1-based line of each row */
   readonly line: Int32Array;
-  /** one column of texts for each header, trimmed; an empty cell is code -1 */
+  /** one column of texts for each header, as they stand; an empty or blank cell is code -1 */
   readonly cells: readonly Words[];
   /** cells beyond the last header, by row, verbatim */
   readonly surplus: ReadonlyMap<number, readonly string[]>;

@@ -2,6 +2,7 @@
 import {WordsBuilder} from "../../shared/columnar.ts";
 import {decodeText} from "./decodeText.ts";
 import {countKnown, type HeaderIndex} from "./headers.ts";
+import {listed} from "./listed.ts";
 import type {LogFile, RawSheet, SheetsRead} from "./rawSheet.ts";
 import {scanCsv} from "./scanCsv.ts";
 import type {FoundWith} from "./sink.ts";
@@ -12,9 +13,6 @@ const DELIMITERS = [",", ";", "\t", "|"] as const;
 /** Lines looked at to settle the delimiter and to find the header. */
 const SAMPLE_CHARACTERS = 65536;
 const HEADER_WITHIN = 25;
-
-/** A list of lines in a finding is cut after so many. */
-const LISTED = 12;
 
 export function readCsv(file: LogFile, indexes: readonly HeaderIndex[]): SheetsRead {
   const {text, encoding} = decodeText(file.bytes);
@@ -115,8 +113,8 @@ function readSheet(file: string, text: string, plan: Plan, notes: FoundWith[]): 
       const row = lines.length;
       lines.push(line);
       for (let i = 0; i < columns.length; ++i) {
-        const cell = cells[i]?.trim() ?? "";
-        columns[i]!.push(cell === "" ? null : cell);
+        const cell = cells[i] ?? "";
+        columns[i]!.push(isBlankCell(cell) ? null : cell);
       }
       if (cells.length > columns.length && cells.slice(columns.length).some((cell) => cell.trim() !== "")) {
         surplus.set(row, cells.slice(columns.length));
@@ -157,8 +155,15 @@ function readSheet(file: string, text: string, plan: Plan, notes: FoundWith[]): 
 }
 
 function isBlank(cells: readonly string[]): boolean {
-  for (const cell of cells) if (cell.trim() !== "") return false;
+  for (const cell of cells) if (!isBlankCell(cell)) return false;
   return true;
+}
+
+/** Most cells do not begin with a space, and need no trimming to tell. */
+function isBlankCell(cell: string): boolean {
+  if (cell === "") return true;
+  const first = cell.charCodeAt(0);
+  return (first <= 32 || first >= 160) && cell.trim() === "";
 }
 
 /** Units below the headers: at least two cells, all of them units of something. */
@@ -170,10 +175,3 @@ function isUnitRow(cells: readonly string[]): boolean {
 }
 
 const QUANTITIES = Object.keys(UNITS) as Quantity[];
-
-export function listed(lines: readonly number[]): string {
-  const shown = lines.slice(0, LISTED).join(", ");
-  return lines.length > LISTED
-    ? `lines ${shown} and ${lines.length - LISTED} more`
-    : `line${lines.length > 1 ? "s" : ""} ${shown}`;
-}

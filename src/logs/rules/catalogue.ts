@@ -184,6 +184,20 @@ export const RULES = {
     "words such as N/A, - or TBA are missing values",
     "nothing to mend, unless they stood for something else",
   ),
+  "cell-spaces": rule(
+    "repaired",
+    "repaired",
+    [39],
+    "outer, no-break and zero-width spaces in texts are taken out",
+    "nothing to mend",
+  ),
+  "cell-formula-text": rule(
+    "doubted",
+    KEEP,
+    [42],
+    "a text that begins like a formula is kept as text, never evaluated, and made harmless on export",
+    "take the sign in front of it out",
+  ),
   "cell-formula-error": rule(
     "repaired",
     "repaired",
@@ -204,6 +218,13 @@ export const RULES = {
     [12],
     "a column that shows decimal commas is read with them",
     "nothing to mend",
+  ),
+  "number-decimal-mixed": rule(
+    "repaired",
+    "repaired",
+    [12],
+    "a cell that shows the other decimal mark than its column is read by its own",
+    "write it as the rest of the column",
   ),
   "number-thousands": rule(
     "repaired",
@@ -307,12 +328,12 @@ export const RULES = {
   ),
   "date-two-digit-year": rule(
     "repaired",
-    KEEP,
+    "repaired",
     [6],
     "two-digit years are of this century below 70",
     "write four digits",
   ),
-  "date-foreign-month": rule("repaired", KEEP, [6], "month names of other languages are read", "nothing to mend"),
+  "date-foreign-month": rule("repaired", "repaired", [6], "month names of other languages are read", "nothing to mend"),
   "date-unreadable": rule(
     "asked",
     "repaired",
@@ -335,12 +356,12 @@ export const RULES = {
     "give all times one zone",
   ),
   // serials
-  "serial-spacing": rule("repaired", KEEP, [9], "spaces and case in serials are made regular", "nothing to mend"),
+  "serial-spacing": rule("repaired", "repaired", [9], "spaces and case in serials are made regular", "nothing to mend"),
   "serial-scientific": rule(
-    "set aside",
-    "set aside",
+    "asked",
+    "held",
     [11],
-    "a serial in scientific notation has lost its digits",
+    "a serial in scientific notation has lost its digits: the row is held, or a part serial left missing",
     "format the column as text and export again",
   ),
   "serial-alike": rule(

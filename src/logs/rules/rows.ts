@@ -2,7 +2,7 @@
 import type {Draft} from "../draft.ts";
 
 /** Columns without any of which a row is no record of its log. */
-const KEYS = {runs: ["run", "tool", "end"], rebuilds: ["tool", "date", "component"]} as const;
+const KEYS = {runs: ["tool", "end"], rebuilds: ["tool", "date"]} as const;
 
 /** What merged cells of a rebuild cover. */
 const FILLED_DOWN = ["rebuild", "tool", "date", "shop", "technician"] as const;
@@ -42,7 +42,7 @@ function repeatsHeader({sheet}: Draft, row: number): boolean {
     const code = words.codes[row]!;
     if (code < 0) continue;
     ++filled;
-    if (words.words[code] === sheet.header[i]) ++same;
+    if (words.words[code]!.trim() === sheet.header[i]) ++same;
     else if (filled > 3 && same === 0) return false;
   }
   return same >= 2 && same >= filled * 0.6;
