@@ -1,5 +1,8 @@
 /** Every cell kind, in the order in which a reader is offered them. */
 import type {CellKind} from "./contract.ts";
 import {findings} from "./findings.ts";
+import {fleets} from "./fleets.ts";
+import {lives} from "./livesCell.ts";
+import {pareto} from "./pareto.ts";
 
-export const CELL_KINDS: readonly CellKind[] = [findings];
+export const CELL_KINDS: readonly CellKind[] = [pareto, fleets, lives, findings];

@@ -6,6 +6,8 @@ import type {GenericSchema} from "valibot";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import type {Settings} from "../../shared/settings.ts";
 import type {Chart} from "../charts/chart.ts";
+import type {RunConditions} from "../hydraulics/runConditions.ts";
+import type {FailureTable} from "../lives/failureTable.ts";
 import type {LifeTable} from "../lives/lifeTable.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 
@@ -29,6 +31,10 @@ export interface CellInputs {
   readonly rebuilds: RebuildTable;
   readonly lives: LifeTable;
   readonly all: LifeTable;
+  /** every failure of the logs, not cut to the filters */
+  readonly failures: FailureTable;
+  /** mud and regime of every run, not cut to the filters */
+  readonly conditions: RunConditions;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
   readonly settings: Settings;

@@ -146,6 +146,7 @@ export function choiceParam<const C extends string>(
   meaning: string,
   choices: Readonly<Record<C, string>>,
   fallback: NoInfer<C>,
+  aliases: Readonly<Record<string, NoInfer<C>>> = {},
 ): Param<C> {
   const values = Object.keys(choices) as C[];
   const accepts = values.join(", ");
@@ -160,9 +161,10 @@ export function choiceParam<const C extends string>(
     read: (value) => {
       if (isMissing(value)) return {value: fallback};
       const plain = textOf(value)?.toLowerCase();
-      const known = values.find((choice) => choice.toLowerCase() === plain);
+      const known =
+        values.find((choice) => choice.toLowerCase() === plain) ?? (plain === undefined ? undefined : aliases[plain]);
       if (known !== undefined) return {value: known};
-      const near = plain === undefined ? undefined : nearest(plain, values);
+      const near = plain === undefined ? null : nearest(plain, values);
       return {message: `${quoted(value)} is not known${near ? `; did you mean ${near}?` : "."} Accepted: ${accepts}`};
     },
   };

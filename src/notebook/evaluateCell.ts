@@ -34,7 +34,11 @@ export function readCell({kind: name, body, bodyLine, closed = true}: CellSource
       "write lines of “name: value”",
     );
   }
-  const checked = v.safeParse(kind.schema, document.toJS());
+  const given: unknown = document.toJS();
+  if (given !== null && (typeof given !== "object" || Array.isArray(given))) {
+    return mistake(bodyLine, "the body of a cell is lines of “name: value”", acceptedBy(kind, undefined));
+  }
+  const checked = v.safeParse(kind.schema, given);
   if (checked.success) return {kind, params: checked.output};
   const issue = checked.issues[0];
   const key = issue.path?.[0]?.key;

@@ -1,0 +1,81 @@
+/** Which runs and failures the page's filters leave. A run belongs to the day it ended, a failure to its own day. */
+import type {Words} from "../../shared/columnar.ts";
+import type {CellInputs, Where} from "./contract.ts";
+import {clockOf} from "./say.ts";
+
+const DAY = 86_400_000;
+
+/** Rows of the run table in view. A filter by component leaves runs alone: every run uses every component. */
+export function runsInView({runs, conditions, where}: Pick<CellInputs, "runs" | "conditions" | "where">): Int32Array {
+  const {fleet, end} = runs.columns;
+  const keep = [
+    inList(fleet, where.fleet),
+    inList(conditions.mud, where.mud),
+    inList(conditions.regime, where.regime),
+    inDays(end, where),
+  ];
+  return rowsWhere(runs.rows, keep);
+}
+
+/** Rows of the failure table in view. */
+export function failuresInView({failures, where}: Pick<CellInputs, "failures" | "where">): Int32Array {
+  const keep = [
+    inList(failures.fleet, where.fleet),
+    inList(failures.component, where.component),
+    inList(failures.mud, where.mud),
+    inList(failures.regime, where.regime),
+    inDays(failures.date, where),
+  ];
+  return rowsWhere(failures.rows, keep);
+}
+
+/** Exposure of every run in the settings' clock; NaN where the log does not say. */
+export function exposureOfRuns({runs, settings}: Pick<CellInputs, "runs" | "settings">): Float64Array {
+  switch (settings.exposure) {
+    case "circulating hours":
+      return runs.columns.circulating_h;
+    case "below-rotary hours":
+      return runs.columns.below_rotary_h;
+    case "pulses":
+      return runs.columns.pulses;
+    case "runs":
+      return new Float64Array(runs.rows).fill(1);
+  }
+}
+
+/** Sum of the exposure of some runs, unknown ones left out and counted. */
+export function exposureSum(
+  inputs: CellInputs,
+  rows: Int32Array,
+): {readonly exposure: number; readonly unknown: number; readonly unit: string} {
+  const exposures = exposureOfRuns(inputs);
+  let exposure = 0;
+  let unknown = 0;
+  for (const row of rows) {
+    const hours = exposures[row]!;
+    if (hours >= 0) exposure += hours;
+    else unknown++;
+  }
+  return {exposure, unknown, unit: clockOf(inputs.settings).unit};
+}
+
+type Keep = (row: number) => boolean;
+
+function inList({codes, words}: Words, list: readonly string[] | undefined): Keep {
+  if (list === undefined || list.length === 0) return () => true;
+  const wanted = words.map((word) => list.includes(word));
+  return (row) => wanted[codes[row]!] === true;
+}
+
+function inDays(times: Float64Array, {from, to}: Where): Keep {
+  if (from === undefined && to === undefined) return () => true;
+  const first = from === undefined ? -Infinity : Date.parse(from);
+  const last = to === undefined ? Infinity : Date.parse(to) + DAY;
+  return (row) => times[row]! >= first && times[row]! < last;
+}
+
+function rowsWhere(rows: number, keep: readonly Keep[]): Int32Array {
+  const kept: number[] = [];
+  for (let row = 0; row < rows; row++) if (keep.every((test) => test(row))) kept.push(row);
+  return Int32Array.from(kept);
+}
