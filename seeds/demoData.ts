@@ -6,8 +6,11 @@ import {settingsFile} from "./settingsFile.ts";
 import type {Planted} from "./Sheet.ts";
 import {fleetSheets, type LogFile} from "./writeLogs.ts";
 
-/** The seed of the demo; its figures lie in the middle of what the scenario gives. */
-export const DEMO_SEED = 3;
+/**
+ * The seed of the demo, picked among the first sixty: its counts lie in the middle of what the scenario gives, and the
+ * mild effect of brine in Alder, which chance hides in many others, is there to be seen.
+ */
+export const DEMO_SEED = 39;
 
 export interface DemoData {
   readonly grown: Grown;

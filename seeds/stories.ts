@@ -81,7 +81,9 @@ export function loseRun(
     const next = records.inspections.find((one) => one.tool === tool && one.date >= end && one.component === "LINR");
     const again =
       next && records.runs.filter((run) => run.tool === tool && run.end <= next.date && run.start > end - 60 * DAY);
-    return next?.hoursOnPart && next.action === "kept" && (again?.length ?? 0) > 1 ? next : undefined;
+    return next?.hoursOnPart && next.hoursOnPart < 900 && next.action === "kept" && (again?.length ?? 0) > 1
+      ? next
+      : undefined;
   }
 }
 
