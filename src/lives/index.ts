@@ -1,3 +1,12 @@
 export {buildLives, type BuiltLives} from "./buildLives.ts";
+export {cutLives, takeLives, takeFailures} from "./cutLives.ts";
+export {type LivesWhere} from "./livesWhere.ts";
+export {lifeDataFor, type LifeAnswer, type LifeQuestion} from "./lifeDataFor.ts";
+export {conditionDataFor, type ConditionAnswer} from "./conditionDataFor.ts";
+export {exposureBy, type ExposureGroup, type ExposureTable} from "./exposureBy.ts";
+export {rebuildGaps, type RebuildGaps} from "./rebuildGaps.ts";
+export {failureEvents, endsRunShare, type EndsRunShare} from "./failureEvents.ts";
+export {lifeWords} from "./lifeWords.ts";
+export {exposureOf} from "./toolRuns.ts";
 export {LIFE_ENDINGS, endingCode, type Exposure, type LifeEnding, type LifeTable} from "./lifeTable.ts";
 export {FAILURE_CLASSES, type FailureClass, type FailureTable} from "./failureTable.ts";
