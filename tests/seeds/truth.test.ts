@@ -86,8 +86,8 @@ describe("ANSWER_KEY", () => {
   const {plannedCost, failureCost, best, costPerHour} = ANSWER_KEY;
   const rate = (truth: PartTruth, age: number): number => costRate(truth, age, plannedCost, failureCost);
   const bestAge = (truth: PartTruth): number => {
-    let found = 1;
-    for (let age = 20; age <= 3000; age += 1) if (rate(truth, age) < rate(truth, found)) found = age;
+    let found = 100;
+    for (let age = 100; age <= 1200; age += 1) if (rate(truth, age) < rate(truth, found)) found = age;
     return found;
   };
 
