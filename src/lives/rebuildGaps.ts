@@ -1,10 +1,16 @@
 /** How much a tool runs between two rebuilds: what a policy that acts only at rebuilds must be priced with. */
 import type {Words} from "../../shared/columnar.ts";
-import type {ExposureClock} from "../../shared/settings.ts";
+import type {Settings} from "../../shared/settings.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 import {FindingList} from "./FindingList.ts";
 import {wanted, windowOf, type LivesWhere} from "./livesWhere.ts";
 import {positionAt, tidy, toolRuns} from "./toolRuns.ts";
+
+export interface GapLogs {
+  readonly runs: RunTable;
+  readonly rebuilds: RebuildTable;
+  readonly settings: Pick<Settings, "exposure">;
+}
 
 export interface RebuildGaps {
   readonly rows: number;
@@ -27,11 +33,10 @@ export interface RebuildGaps {
  * @param where fleets; components, to count only rebuilds that looked at one of them; and the dates of the later rebuild
  */
 export function rebuildGaps(
-  {runs, rebuilds}: {readonly runs: RunTable; readonly rebuilds: RebuildTable},
-  clock: ExposureClock,
+  {runs, rebuilds, settings}: GapLogs,
   where: LivesWhere = {},
 ): RebuildGaps {
-  const index = toolRuns(runs, rebuilds.columns.tool, clock, new FindingList());
+  const index = toolRuns(runs, rebuilds.columns.tool, settings.exposure, new FindingList());
   const fleets = wanted(where.fleet, runs.columns.fleet.words);
   const window = windowOf(where);
   const visits = visitDates(rebuilds, index.toolOfRebuildCode, index.tools.length, where);
