@@ -65,6 +65,19 @@ export function bestAge(life: Life, costs: AgeCosts): BestAge {
   const side = (age: number): number => optimalityAt(age, life) - ratio;
   let best: number | null = null;
   let lowest = runToFailure;
+  if (life.rising === true) {
+    // the condition rises with the hazard, so its only crossing can be closed in on
+    let low = life.typicalAge;
+    let high = low;
+    while (side(high) < 0 && high < life.typicalAge * LAST) high *= 2;
+    while (side(low) >= 0 && low > life.typicalAge * FIRST) low /= 2;
+    if (side(high) < 0) return {found: false, reason: "hazard does not rise enough", runToFailure};
+    const age = crossing(side, low, high);
+    const rate = costRate(age, life, costs);
+    // where the saving drowns in rounding, running to failure is as good
+    if (!(rate <= runToFailure)) return {found: false, reason: "hazard does not rise enough", runToFailure};
+    return {found: true, age, costRate: rate, runToFailure, saving: 1 - rate / runToFailure};
+  }
   let below = life.typicalAge * FIRST;
   let sideBelow = side(below);
   for (let times = FIRST * STEP; times < LAST; times *= STEP) {

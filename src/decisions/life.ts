@@ -17,6 +17,8 @@ export interface Life {
   restrictedMean(age: number): number;
   /** an age near the middle of the distribution, where a search may start */
   readonly typicalAge: number;
+  /** true when the hazard never falls with age */
+  readonly rising?: boolean;
 }
 
 /** Cumulative hazard of modes that compete, at an age >= 0; NaN below 0. */
@@ -68,6 +70,7 @@ export function competingLife(modes: readonly Weibull[]): Life {
       return sum;
     },
     typicalAge,
+    rising: modes.every(({shape}) => shape >= 1),
   };
 }
 

@@ -1,0 +1,117 @@
+/**
+ * The life of a component in every condition it has seen: parameter draws, and what they rest on.
+ */
+import {conditionDataFor, type ConditionAnswer, type LifeTable} from "../lives/index.ts";
+import {fitConditions} from "../statistics/index.ts";
+import type {ConditionData} from "../statistics/conditionData.ts";
+import type {ComponentUse} from "./componentExposure.ts";
+import {rateDraws} from "./gammaDraws.ts";
+import {modeGroup} from "./modeGroups.ts";
+import {lifePosterior, type LifePosterior} from "./lifePosterior.ts";
+import type {LifeDraws} from "./priceDraws.ts";
+
+export interface ComponentModel {
+  readonly component: string;
+  /** null when no life model can be had; `noFit` says why */
+  readonly posterior: LifePosterior | null;
+  readonly noFit: string | null;
+  /** wear failures behind the posterior */
+  readonly failures: number;
+  /** expected chance failures per unit of exposure */
+  readonly chanceRate: number;
+  readonly chanceDraws: Float64Array;
+  /** index of the cell of each condition, by `mud regime` */
+  readonly cellOf: ReadonlyMap<string, number>;
+  /** oldest part seen, in hours of the condition with speed 1 */
+  readonly oldest: number;
+  /** ages and entry ages of the lives, for a bound where nothing failed */
+  readonly data: ConditionData;
+}
+
+/** How many parameter draws stand for the doubt. */
+export const DRAWS = 200;
+
+export function componentModel(lives: LifeTable, use: ComponentUse, level: number): ComponentModel {
+  const {component} = use;
+  const {data, muds, regimes} = wearData(lives, component);
+  const cellOf = new Map<string, number>();
+  for (let k = 0; k < data.cells; k++) cellOf.set(`${muds[k]} ${regimes[k]}`, k);
+  const seed = seedOf(component);
+  const chance = use.failures.chance;
+  const shared = {
+    component,
+    failures: failuresIn(data),
+    chanceRate: use.exposure > 0 ? chance / use.exposure : 0,
+    chanceDraws: chance > 0 ? rateDraws(chance, use.exposure, DRAWS, seed + 1) : new Float64Array(DRAWS),
+    cellOf,
+    data,
+  };
+  if (shared.failures === 0) {
+    return {...shared, posterior: null, noFit: "no part has failed by wear", oldest: oldestIn(data, null)};
+  }
+  const fit = fitConditions(data, {level});
+  const widths = fit.fitted ? Object.fromEntries(fit.widths.map(({factor, width}) => [factor, width])) : {};
+  const posterior = lifePosterior(data, {widths, count: DRAWS, seed, failures: shared.failures});
+  return {
+    ...shared,
+    posterior,
+    noFit: posterior === null ? (fit.fitted ? "the life model did not settle" : fit.sentence) : null,
+    oldest: oldestIn(data, posterior),
+  };
+}
+
+/** The draws of one condition; null when there is no model or the condition is not among its cells. */
+export function cellDraws({posterior, cellOf, chanceDraws}: ComponentModel, condition: string): LifeDraws | null {
+  const cell = cellOf.get(condition);
+  if (posterior === null || cell === undefined) return null;
+  return {
+    shape: posterior.shape,
+    scale: Float64Array.from({length: posterior.count}, (_, d) => posterior.scale[d * posterior.cells + cell]!),
+    chance: chanceDraws,
+  };
+}
+
+/** Lives of a component with the failures by chance turned into suspensions at the age at which the part came out. */
+function wearData(lives: LifeTable, component: string): ConditionAnswer {
+  const answer = conditionDataFor(lives, {component});
+  const {data, rows} = answer;
+  const {cells} = data;
+  const chance = lives.mode.words.map((code) => modeGroup(code) !== "wear");
+  const lower = data.lower.slice();
+  const upper = data.upper.slice();
+  const atLower = data.atLower.slice();
+  const failedIn = data.failedIn.slice();
+  for (let i = 0; i < rows.length; i++) {
+    if (upper[i] === Infinity || chance[lives.mode.codes[rows[i]!]!] !== true) continue;
+    lower[i] = upper[i]!;
+    upper[i] = Infinity;
+    failedIn[i] = -1;
+    for (let k = i * cells; k < (i + 1) * cells; k++) atLower[k] = data.atUpper[k]!;
+  }
+  return {...answer, data: {...data, lower, upper, atLower, failedIn}};
+}
+
+function failuresIn({upper, weight}: ConditionData): number {
+  let sum = 0;
+  for (let i = 0; i < upper.length; i++) if (upper[i]! < Infinity) sum += weight[i]!;
+  return sum;
+}
+
+/** The greatest effective age any life reached. */
+function oldestIn({cells, atLower, lower}: ConditionData, posterior: LifePosterior | null): number {
+  let oldest = 0;
+  for (let i = 0; i < lower.length; i++) {
+    let age = 0;
+    for (let k = 0; k < cells; k++)
+      age += atLower[i * cells + k]! * (posterior === null ? 1 : Math.exp(posterior.speed[k]!));
+    oldest = Math.max(oldest, age);
+  }
+  return oldest;
+}
+
+/** A fixed seed from a word (FNV-1a), so that the same log gives the same sheet. */
+function seedOf(word: string): number {
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < word.length; i++) hash = Math.imul(hash ^ word.charCodeAt(i), 0x01000193);
+  return hash >>> 0;
+}

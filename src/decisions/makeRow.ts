@@ -1,0 +1,375 @@
+/**
+ * One row of the sheet: the model of a component in a condition, priced over the fleets that use it there, and what is
+ * advised.
+ */
+import type {Settings} from "../../shared/settings.ts";
+import {COMPONENTS, componentLabel, mudLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
+import type {Limits, Weibull} from "../statistics/types.ts";
+import {adviseInterval, type AdvisedInterval, type WearOut} from "./adviseInterval.ts";
+import {bestAge} from "./ageReplacement.ts";
+import {cheapestAge} from "./cheapestAge.ts";
+import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
+import {cellDraws, type ComponentModel} from "./componentModel.ts";
+import {meanFailureCost} from "./costs.ts";
+import {failuresNeeded} from "./failuresNeeded.ts";
+import type {ByPolicy, CostCurve, IntervalRow} from "./intervalRow.ts";
+import {ageAtHazard, competingLife} from "./life.ts";
+import {SHAPE_PRIOR} from "./lifePosterior.ts";
+import {priceDraws, type LifeDraws, type PricedDraws, type Rates} from "./priceDraws.ts";
+import {riskInterval, type RiskInterval} from "./riskInterval.ts";
+import {longestSafeAge} from "./riskRule.ts";
+import {counted, hours, percent, plain} from "./say.ts";
+import {fleetUses, gridFor, servicesOf, type FleetGaps, type FleetUse} from "./services.ts";
+import {drawLimits, drawMean} from "./spread.ts";
+import {zeroFailureScale} from "./zeroFailureScale.ts";
+
+export interface RowInputs {
+  readonly use: ComponentUse;
+  readonly condition: ConditionUse;
+  readonly model: ComponentModel;
+  /** by fleet */
+  readonly gaps: ReadonlyMap<string, FleetGaps>;
+  readonly settings: Settings;
+  readonly nextRun: number;
+  /** share of the component's failures that end a run */
+  readonly endsRun: number;
+}
+
+/** Money and failures are told per so much exposure. */
+const PER = 1000;
+/** Beyond the age at which this cumulative hazard is reached, hardly a part is left to renew. */
+const FAR = 3;
+const NONE: Limits = [null, null];
+
+export function intervalRow(inputs: RowInputs): IntervalRow {
+  const {use, condition, model, settings, nextRun, endsRun} = inputs;
+  const {level, reliability_target: target, service_unit_h: unit} = settings;
+  const {fleets, cautions} = fleetUses(condition, use.component, inputs);
+  const key = `${condition.mud} ${condition.regime}`;
+  const draws = cellDraws(model, key);
+  const cell = model.cellOf.get(key);
+  const wear: Weibull | null =
+    model.posterior === null || cell === undefined
+      ? null
+      : {shape: model.posterior.likeliest.shape, scale: model.posterior.likeliest.scale[cell]!};
+  const speed = cell === undefined ? 1 : Math.exp(model.posterior?.speed[cell] ?? 0);
+  const costs = averageCosts(fleets, endsRun);
+
+  let priced: PricedDraws | null = null;
+  if (draws !== null && wear !== null) {
+    const services = servicesOf(
+      fleets,
+      endsRun,
+      gridFor(horizonOf(wear, model.chanceRate, fleets, nextRun), unit, fleets),
+    );
+    if (services !== null) priced = priceDraws(draws, services, nextRun);
+  }
+  const cheapest = priced === null ? null : cheapestAge(priced, level);
+  const risk = draws === null ? null : riskInterval(draws, nextRun, target, (1 + level) / 2);
+  const wearOut = wearOutOf(model, draws, wear, level);
+  const advised = withPractice(
+    draws === null || wear === null || risk === null
+      ? withoutModel(inputs, level)
+      : adviseInterval({
+          part: componentLabel(use.component),
+          wearOut,
+          cheapest,
+          costs,
+          risk,
+          nextRun,
+          target,
+          level,
+          unit,
+        }),
+    inputs,
+  );
+
+  const recommended = policyRates(advised, priced);
+  const oldest = model.oldest / speed;
+  const beyond = advised.interval === null ? 0 : Math.max(0, advised.interval - oldest);
+  const currents = fleets.map(({policy}) => policy.current);
+  const same = priced !== null && recommended !== null && sameRates(recommended, priced.current);
+  const textbook = wear === null || costs === null ? null : bestAge(lifeOf(wear, model.chanceRate), costs);
+
+  return {
+    component: use.component,
+    mud: condition.mud,
+    regime: condition.regime,
+    componentLabel: componentLabel(use.component),
+    mudLabel: mudLabel(condition.mud),
+    regimeLabel: regimeLabel(condition.regime),
+    advice: advised.advice,
+    because: advised.because,
+    interval_h: advised.interval,
+    limits_h: cheapest?.limits ?? NONE,
+    boundBy: advised.boundBy,
+    costInterval_h: cheapest?.age ?? null,
+    riskInterval_h: risk?.rule === "bounds" ? risk.interval : null,
+    vouchedFor_h: advised.advice === "not enough data" ? vouchedFor(inputs, risk, speed) : null,
+    textbook: textbook?.found === true ? {interval_h: textbook.age, costPer1000h: PER * textbook.costRate} : null,
+    current_h: currents.some((age) => age === null)
+      ? null
+      : fleets.reduce((sum, {share, policy}) => sum + share * policy.current!, 0),
+    fleets: fleets.map(({fleet, exposure, policy}) => ({fleet, exposure_h: exposure, current_h: policy.current})),
+    exposure_h: condition.exposure,
+    ...moneyAndFailures(recommended, priced, level),
+    chanceBetterThanCurrent:
+      recommended === null || priced === null || same ? null : shareBelow(recommended.money, priced.current.money),
+    lives: condition.lives,
+    failures: condition.failures,
+    livesPooled: use.lives,
+    failuresPooled: use.failures.wear + use.failures.chance,
+    chanceFailures: use.failures.chance,
+    shopFailures: use.failures.shop,
+    shape: wear?.shape ?? null,
+    scale: wear?.scale ?? null,
+    shapeLimits: draws === null ? NONE : drawLimits(draws.shape, level),
+    scaleLimits: draws === null ? NONE : drawLimits(draws.scale, level),
+    chanceOfWearOut: draws === null ? null : wearOut.chance,
+    chancePer1000h: PER * model.chanceRate,
+    endsRun,
+    oldest_h: oldest,
+    beyondOldest_h: beyond,
+    curve: priced === null ? null : curveOf(priced, level),
+    cautions: [...advised.cautions, ...rowCautions(inputs, {advised, fleets, oldest, beyond, same}), ...cautions],
+  };
+}
+
+/** Age up to which renewal is priced: where few parts are left, or today's policy if that is not absurdly later. */
+function horizonOf(wear: Weibull, chanceRate: number, fleets: readonly FleetUse[], nextRun: number): number {
+  const few = ageAtHazard(modesOf(wear, chanceRate), FAR);
+  const today = Math.max(0, ...fleets.map(({policy}) => policy.current ?? 0));
+  const gap = Math.max(...fleets.map(({gaps}) => gaps.hours.reduce((sum, h, i) => sum + h * gaps.weights[i]!, 0)));
+  return Math.max(few, Math.min(today + nextRun, 3 * few), 2 * gap);
+}
+
+function modesOf(wear: Weibull, chanceRate: number): Weibull[] {
+  return chanceRate > 0 ? [wear, {shape: 1, scale: 1 / chanceRate}] : [wear];
+}
+
+const lifeOf = (wear: Weibull, chanceRate: number) => competingLife(modesOf(wear, chanceRate));
+
+/** Costs over the fleets, by exposure: of a planned renewal and of a failure as it comes; null when one is missing. */
+function averageCosts(fleets: readonly FleetUse[], endsRun: number): {planned: number; failure: number} | null {
+  let planned = 0;
+  let failure = 0;
+  for (const {share, policy} of fleets) {
+    if (policy.costs === null) return null;
+    planned += share * policy.costs.planned;
+    failure += share * meanFailureCost(policy.costs, endsRun);
+  }
+  return {planned, failure};
+}
+
+function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull | null, level: number): WearOut {
+  if (draws === null || wear === null) return {failures: model.failures, shape: NaN, limits: NONE, chance: 0};
+  const above = draws.shape.reduce((sum, shape) => sum + (shape > 1 ? 1 : 0), 0);
+  return {
+    failures: model.failures,
+    shape: wear.shape,
+    limits: drawLimits(draws.shape, level),
+    chance: above / draws.shape.length,
+  };
+}
+
+/** No life model: the bound that the lives support, and what would settle the question. */
+function withoutModel({use, model, settings, nextRun}: RowInputs, level: number): AdvisedInterval {
+  const confidence = (1 + level) / 2;
+  const needed = failuresNeeded(2, confidence);
+  const part = componentLabel(use.component);
+  const because =
+    model.failures === 0
+      ? `none of ${counted(use.lives, "life", "lives")} ended by wear, so no life can be fitted to the ${part}; about ` +
+        `${needed} wear failures would show a shape of 2, four times in five`
+      : `${model.noFit ?? "no life model could be fitted"}`;
+  const cautions = [];
+  if (model.failures === 0 && use.failures.chance > 0) {
+    cautions.push(
+      `${counted(use.failures.chance, "failure")} by chance (breakage, blockage) cannot be prevented by renewal: they cost the ` +
+        "same at any interval",
+    );
+  }
+  void settings;
+  void nextRun;
+  return {advice: "not enough data", because, interval: null, boundBy: null, cautions};
+}
+
+/** The longest age the lives vouch for: by the draws, or by the zero-failure bound at the shape expected of wear. */
+function vouchedFor(
+  {model, condition, settings, nextRun}: RowInputs,
+  risk: RiskInterval | null,
+  speed: number,
+): number | null {
+  if (risk?.rule === "bounds") return risk.interval;
+  if (risk !== null || model.failures > 0) return null;
+  const confidence = (1 + settings.level) / 2;
+  const shape = Math.exp(SHAPE_PRIOR.mean);
+  const scale = zeroFailureScale(model.data.lower, shape, confidence, model.data.entry) / speed;
+  void condition;
+  if (!(scale > 0)) return null;
+  const age = longestSafeAge([{shape, scale}], nextRun, settings.reliability_target);
+  return age === null || !Number.isFinite(age) ? null : age + nextRun;
+}
+
+/** A part that is renewed at every rebuild by practice is not run to failure by a statistic. */
+function withPractice(advised: AdvisedInterval, {use, nextRun, settings}: RowInputs): AdvisedInterval {
+  if (COMPONENTS[use.component]?.disposition !== "always renewed") return advised;
+  const unit = settings.service_unit_h;
+  return {
+    advice: "renew at",
+    because:
+      `${COMPONENTS[use.component]!.plural} are renewed at every rebuild by common practice, whatever their age: opening ` +
+      "disturbs them, and they cost little against a flood",
+    interval: Math.max(Math.floor(nextRun / unit) * unit, Math.min(unit, nextRun)),
+    boundBy: null,
+    cautions: advised.cautions,
+  };
+}
+
+function policyRates({advice, interval}: AdvisedInterval, priced: PricedDraws | null): Rates | null {
+  if (priced === null || advice === "not enough data") return null;
+  return interval === null ? priced.runToFailure : priced.at(interval);
+}
+
+function sameRates(a: Rates, b: Rates): boolean {
+  return a.money.every((value, d) => Math.abs(value - b.money[d]!) <= 1e-9 * value);
+}
+
+function shareBelow(a: Float64Array, b: Float64Array): number {
+  let below = 0;
+  for (let d = 0; d < a.length; d++) if (a[d]! < b[d]!) below += 1;
+  return below / a.length;
+}
+
+const perThousand = (draws: Float64Array): Float64Array => draws.map((value) => PER * value);
+
+function moneyAndFailures(
+  recommended: Rates | null,
+  priced: PricedDraws | null,
+  level: number,
+): Pick<IntervalRow, "costPer1000h" | "costLimits" | "failuresPer1000h" | "failureLimits" | "savingPer1000h"> {
+  const policies: ByPolicy<Rates | null> = {
+    recommended,
+    current: priced?.current ?? null,
+    runToFailure: priced?.runToFailure ?? null,
+  };
+  const each = <T>(of: (rates: Rates | null) => T): ByPolicy<T> => ({
+    recommended: of(policies.recommended),
+    current: of(policies.current),
+    runToFailure: of(policies.runToFailure),
+  });
+  const mean = (what: keyof Rates) => (rates: Rates | null) => (rates === null ? null : PER * drawMean(rates[what]));
+  const limits = (what: keyof Rates) => (rates: Rates | null) =>
+    rates === null ? NONE : drawLimits(perThousand(rates[what]), level);
+  const saved = (against: Rates | null): {mean: number | null; limits: Limits} => {
+    if (recommended === null || against === null) return {mean: null, limits: NONE};
+    const difference = against.money.map((value, d) => PER * (value - recommended.money[d]!));
+    return {mean: drawMean(difference), limits: drawLimits(difference, level)};
+  };
+  const current = saved(policies.current);
+  const never = saved(policies.runToFailure);
+  return {
+    costPer1000h: each(mean("money")),
+    costLimits: each(limits("money")),
+    failuresPer1000h: each(mean("failures")),
+    failureLimits: each(limits("failures")),
+    savingPer1000h: {
+      againstCurrent: current.mean,
+      limitsCurrent: current.limits,
+      againstRunToFailure: never.mean,
+      limitsRunToFailure: never.limits,
+    },
+  };
+}
+
+function curveOf({intervals, money, draws}: PricedDraws, level: number): CostCurve {
+  const tried = intervals.length;
+  const expected: number[] = [];
+  const lower: number[] = [];
+  const upper: number[] = [];
+  for (let t = 0; t < tried; t++) {
+    const column = Float64Array.from({length: draws}, (_, d) => PER * money[d * tried + t]!);
+    expected.push(drawMean(column));
+    const [low, high] = drawLimits(column, level);
+    lower.push(low ?? NaN);
+    upper.push(high ?? NaN);
+  }
+  return {interval_h: [...intervals], expected, lower, upper};
+}
+
+interface Outcome {
+  readonly advised: AdvisedInterval;
+  readonly fleets: readonly FleetUse[];
+  readonly oldest: number;
+  readonly beyond: number;
+  readonly same: boolean;
+}
+
+function rowCautions(
+  {use, condition, model, nextRun}: RowInputs,
+  {advised, fleets, oldest, beyond, same}: Outcome,
+): string[] {
+  const part = componentLabel(use.component);
+  const cautions: string[] = [];
+  const {interval} = advised;
+  if (interval !== null && beyond > 0) {
+    cautions.push(
+      `the interval goes ${hours(beyond)} beyond the oldest ${part} seen (the equivalent of ${hours(oldest)} in this ` +
+        "condition): past that age it extrapolates",
+    );
+  }
+  if (interval !== null && COMPONENTS[use.component]?.disposition !== "always renewed") {
+    const kept = keptAtFirst(fleets, interval - nextRun);
+    if (kept < 0.02)
+      cautions.push(`with the gaps between rebuilds in the log this means a new ${part} at every rebuild`);
+  }
+  if (model.posterior !== null && condition.failures === 0) {
+    cautions.push(
+      `no ${part} has failed in this condition alone; the row borrows from ${counted(use.failures.wear + use.failures.chance, "failure")} in others`,
+    );
+  }
+  if (use.failures.shop > 0) {
+    cautions.push(
+      `${counted(use.failures.shop, "failure")} of the ${part} ${use.failures.shop === 1 ? "was" : "were"} caused by the shop ` +
+        `(${plain((PER * use.failures.shop) / use.exposure)} per 1,000 h): no interval prevents them`,
+    );
+  }
+  if (use.failures.chance > 0 && model.posterior !== null) {
+    cautions.push(
+      `${counted(use.failures.chance, "failure")} by chance (${plain(PER * model.chanceRate)} per 1,000 h) are priced in at every age; ` +
+        "renewal does not prevent them",
+    );
+  }
+  const days = new Set(fleets.map(({policy}) => policy.current));
+  if (days.size > 1) {
+    cautions.push(
+      `today's policy differs by fleet: ${fleets.map(({fleet, policy}) => `${fleet || "no fleet"} ${sayPolicy(policy.current)}`).join(", ")}`,
+    );
+  }
+  if (same && advised.advice !== "not enough data") cautions.push("this is what is done today");
+  if (condition.mud === "UNK" || condition.regime === "unknown") {
+    cautions.push("the mud or the flow of these runs is not known, so the row is an average over what they were");
+  }
+  return cautions;
+}
+
+function sayPolicy(current: number | null): string {
+  return current === null
+    ? "runs to failure"
+    : current === 0
+      ? "renews at every rebuild"
+      : `renews at ${hours(current)}`;
+}
+
+/** Share of new parts that would be kept at their first rebuild. */
+function keptAtFirst(fleets: readonly FleetUse[], threshold: number): number {
+  let kept = 0;
+  for (const {share, gaps} of fleets) {
+    gaps.hours.forEach((gap, i) => {
+      if (gap <= threshold) kept += share * gaps.weights[i]!;
+    });
+  }
+  return kept;
+}
+
+void percent;

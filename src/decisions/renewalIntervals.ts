@@ -1,0 +1,68 @@
+/**
+ * The interval sheet: a row for every component, mud and flow regime with exposure.
+ */
+import type {Settings} from "../../shared/settings.ts";
+import {COMPONENTS} from "../../shared/vocabulary/index.ts";
+import {endsRunShare, type LifeTable} from "../lives/index.ts";
+import type {RebuildTable, RunTable} from "../logs/logTable.ts";
+import {componentModel} from "./componentModel.ts";
+import {componentUses, type ComponentUse} from "./componentExposure.ts";
+import {endsRunShares} from "./endsRunShare.ts";
+import {fleetGaps} from "./fleetGaps.ts";
+import type {IntervalRow} from "./intervalRow.ts";
+import {intervalRow} from "./makeRow.ts";
+import {typicalRun} from "./typicalRun.ts";
+
+export interface IntervalInputs {
+  readonly lives: LifeTable;
+  readonly runs: RunTable;
+  readonly rebuilds: RebuildTable;
+  readonly settings: Settings;
+}
+
+export interface IntervalEffects {
+  progress(done: number, of: number): void;
+  readonly signal?: AbortSignal;
+}
+
+/**
+ * Rows in the order of the vocabulary's components, then by mud and regime as the log brings them; the same inputs give
+ * the same rows.
+ */
+export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffects): IntervalRow[] {
+  const {lives, settings} = inputs;
+  const uses = componentUses(lives);
+  const shares = endsRunShares(
+    Object.fromEntries(
+      [...uses.keys()].map((code) => {
+        const {failures, endedRun} = endsRunShare(lives, code);
+        return [code, {ended: endedRun, all: failures}];
+      }),
+    ),
+  );
+  const gaps = fleetGaps(inputs);
+  const nextRun = settings.next_run_h ?? typicalRun(inputs.runs, settings.exposure);
+  const components = [...uses.values()].filter(({exposure}) => exposure > 0).sort(byVocabulary);
+  const rows: IntervalRow[] = [];
+  components.forEach((use, done) => {
+    effects?.signal?.throwIfAborted();
+    effects?.progress(done, components.length);
+    const model = componentModel(lives, use, settings.level);
+    for (const condition of use.conditions.values()) {
+      if (!(condition.exposure > 0)) continue;
+      rows.push(intervalRow({use, condition, model, gaps, settings, nextRun, endsRun: shares[use.component]!}));
+    }
+  });
+  effects?.progress(components.length, components.length);
+  return rows;
+}
+
+const ORDER = Object.keys(COMPONENTS);
+
+function byVocabulary(a: ComponentUse, b: ComponentUse): number {
+  const place = ({component}: ComponentUse): number => {
+    const at = ORDER.indexOf(component);
+    return at < 0 ? ORDER.length : at;
+  };
+  return place(a) - place(b);
+}
