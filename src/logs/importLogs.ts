@@ -14,6 +14,13 @@ import {rebuildTable, runTable} from "./mergeDrafts.ts";
 import type {ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {readSheets} from "./readSheets.ts";
+import {checkDuplicates} from "./rules/duplicates.ts";
+import {checkHours} from "./rules/hours.ts";
+import {checkParts} from "./rules/parts.ts";
+import {checkRebuilds} from "./rules/rebuilds.ts";
+import {checkRuns} from "./rules/runs.ts";
+import {checkOrderOfDates, checkOverlaps, checkRunningTotals} from "./rules/sequence.ts";
+import {checkSerials} from "./rules/serials.ts";
 import {fillDown, setAsideIncomplete, setAsideNonRows} from "./rules/rows.ts";
 import {findingOf} from "./sink.ts";
 
@@ -36,6 +43,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
+  checkLogs(runs, rebuilds);
   for (const draft of drafts) counts.push(countOf(draft));
   return {runs: runTable(runs), rebuilds: rebuildTable(rebuilds), findings: inFileOrder(findings, files), counts};
 }
@@ -94,6 +102,20 @@ function draftOf(sheet: RawSheet, options: ImportOptions, findings: Finding[]): 
   fillDown(draft);
   setAsideIncomplete(draft);
   return draft;
+}
+
+/** What rows say against each other; every check sees only the rows that the checks before it left in use. */
+function checkLogs(runs: readonly Draft[], rebuilds: readonly Draft[]): void {
+  checkDuplicates(runs);
+  checkDuplicates(rebuilds);
+  for (const draft of runs) checkRuns(draft);
+  for (const draft of rebuilds) checkRebuilds(draft);
+  for (const draft of [...runs, ...rebuilds]) checkOrderOfDates(draft);
+  checkOverlaps(runs);
+  checkRunningTotals(runs);
+  checkSerials(runs, rebuilds);
+  checkParts(rebuilds);
+  checkHours(runs, rebuilds);
 }
 
 function countOf(draft: Draft): RowCount {

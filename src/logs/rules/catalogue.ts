@@ -474,7 +474,7 @@ export const RULES = {
     "asked",
     KEEP,
     [34],
-    "a part found good beside a failure mode is used as the mode says until answered",
+    "a part found good beside a failure mode is taken as found, good, until answered",
     "correct one of the two",
   ),
   "renewal-without-serials": rule(
@@ -523,6 +523,13 @@ export const RULES = {
     "of rows for one run that say different things the first is used, the others are held",
     "keep the right one",
   ),
+  "date-out-of-order": rule(
+    "asked",
+    KEEP,
+    [26],
+    "a date far from those around it, in a file that is otherwise in order, is used as it stands",
+    "correct the date",
+  ),
   "run-overlap": rule(
     "asked",
     KEEP,
@@ -567,9 +574,9 @@ export const RULES = {
   ),
   "part-in-two-tools": rule(
     "asked",
-    "held",
+    "repaired",
     [30],
-    "a part serial that is in one tool when another claims it: the later claim is held",
+    "a part serial that another tool claims while it is still in the first: the later claim is left without serial, its row is used",
     "correct one of the serials",
   ),
   "part-moved": rule(
