@@ -32,6 +32,24 @@ export {
 } from "./lifeData.ts";
 export {fitLife, type FitOptions} from "./fitLife.ts";
 
+// limits of what a fit says
+export {
+  ageLimits,
+  conditionalReliabilityLimits,
+  meanLimits,
+  reliabilityLimits,
+  scaleLimits,
+  shapeLimits,
+  type LimitOptions,
+  type LimitsResult,
+  type Replicates,
+} from "./lifeLimits.ts";
+export {ageBand, reliabilityBand, type BandPoint} from "./limitBand.ts";
+export {likelihoodContour, type ContourOptions, type LikelihoodContour} from "./likelihoodContour.ts";
+
+// survival without a life distribution
+export {kaplanMeier, nelsonAalen, type KaplanMeier, type NelsonAalen} from "./kaplanMeier.ts";
+
 // conditions: how fast each ages a part
 export {
   conditionData,
