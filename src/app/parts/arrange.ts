@@ -1,5 +1,6 @@
 /** Which rows of a table are shown and in which order: filters first, then the sort, then the page. */
 import type {CellTable, TableColumn} from "../../cells/contract.ts";
+import {formatValue} from "./formatValue.ts";
 
 export interface Sort {
   readonly column: number;
@@ -50,6 +51,23 @@ function distinctTexts({values, format}: TableColumn, most: number): string[] {
     if (texts.size > most) return [];
   }
   return [...texts].sort((a, b) => compare(a, b));
+}
+
+/** Letters that the longest value of a column takes, by a look at its first rows; the label counts by its longest word. */
+export function lettersOf(column: TableColumn): number {
+  const label = Math.max(...column.label.split(" ").map((word) => word.length), column.unit?.length ?? 0);
+  return column.values
+    .slice(0, 400)
+    .reduce((most: number, value) => Math.max(most, formatValue(value, column.format).length), label);
+}
+
+/** Texts up to this many letters stand on one line. */
+export const SHORT_TEXT = 24;
+
+/** How much of the page a table takes: the reading column, all of the sheet, or all the screen has. */
+export function breadth(table: CellTable): "narrow" | "usual" | "wide" {
+  const letters = table.columns.reduce((sum, column) => sum + Math.min(48, lettersOf(column)) + 3, 0);
+  return letters <= 88 ? "narrow" : letters <= 150 ? "usual" : "wide";
 }
 
 const isMissing = (value: string | number | null): boolean =>

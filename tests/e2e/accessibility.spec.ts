@@ -1,0 +1,25 @@
+import AxeBuilder from "@axe-core/playwright";
+import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
+
+for (const colorScheme of ["light", "dark"] as const) {
+  test(`no page breaks an accessibility rule (${colorScheme})`, async ({page}) => {
+    test.setTimeout(60_000);
+    await page.emulateMedia({colorScheme});
+    await read(page);
+    for (const [at, address] of (await pagesOf(page)).entries()) {
+      if (at > 0) await turnTo(page, address);
+      const {violations} = await new AxeBuilder({page}).analyze();
+      const told = violations.map(
+        ({id, help, nodes}) => `${id}: ${help}: ${nodes[0]?.html.slice(0, 160)} (${nodes.length})`,
+      );
+      expect(told, address).toEqual([]);
+    }
+  });
+}
+
+test("an open filter breaks no accessibility rule", async ({page}) => {
+  await read(page);
+  await page.getByRole("button", {name: /^mud/}).click();
+  const {violations} = await new AxeBuilder({page}).include("form").analyze();
+  expect(violations.map(({id}) => id)).toEqual([]);
+});

@@ -1,0 +1,94 @@
+import {readFile} from "node:fs/promises";
+import type {Download, Page} from "@playwright/test";
+import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
+
+async function saved(page: Page, press: () => Promise<void>): Promise<{download: Download; bytes: Buffer}> {
+  const [download] = await Promise.all([page.waitForEvent("download"), press()]);
+  return {download, bytes: await readFile(await download.path())};
+}
+
+test("a figure saves as SVG that stands alone", async ({page}) => {
+  await read(page);
+  const figure = page.locator("figure").first();
+  const title = (await figure.locator("h3").textContent()) ?? "";
+  const {download, bytes} = await saved(page, () => figure.getByRole("button", {name: /as SVG$/}).click());
+  const svg = bytes.toString("utf8");
+  expect(download.suggestedFilename()).toMatch(/^[a-z0-9-]+\.svg$/);
+  const parsed = await page.evaluate((text) => {
+    const picture = new DOMParser().parseFromString(text, "image/svg+xml");
+    return {
+      broken: picture.querySelector("parsererror") !== null,
+      space: picture.documentElement.namespaceURI,
+      words: [...picture.querySelectorAll("text")].map((node) => node.textContent).join(" "),
+    };
+  }, svg);
+  expect(parsed.broken).toBe(false);
+  expect(parsed.space).toBe("http://www.w3.org/2000/svg");
+  expect(parsed.words.replace(/\s+/g, " ")).toContain(title.split(" ").slice(0, 3).join(" "));
+  expect(parsed.words).toContain("invented demo fleet");
+  expect(svg, "no colour is left to the page").not.toMatch(/var\(|currentColor"?\)/);
+  expect(svg).toContain("@font-face");
+  expect(svg).not.toMatch(/https?:\/\/(?!www\.w3\.org)/);
+});
+
+test("a figure saves as PNG at twice its size", async ({page}) => {
+  await read(page);
+  const {download, bytes} = await saved(page, () =>
+    page
+      .getByRole("button", {name: /as PNG$/})
+      .first()
+      .click(),
+  );
+  expect(download.suggestedFilename()).toMatch(/\.png$/);
+  // PNG (ISO/IEC 15948), 5.2 and 11.2.2: signature, then width and height in IHDR
+  expect([...bytes.subarray(0, 8)]).toEqual([137, 80, 78, 71, 13, 10, 26, 10]);
+  expect(bytes.readUInt32BE(16)).toBe(2 * (860 + 32));
+  expect(bytes.readUInt32BE(20)).toBeGreaterThan(400);
+  expect(bytes.length).toBeGreaterThan(10_000);
+});
+
+test("a figure saves the numbers it draws as CSV", async ({page}) => {
+  await read(page);
+  const {download, bytes} = await saved(page, () =>
+    page
+      .getByRole("button", {name: /figure|as CSV$/})
+      .first()
+      .click(),
+  );
+  expect(download.suggestedFilename()).toMatch(/\.csv$/);
+  expect([...bytes.subarray(0, 3)], "byte order mark").toEqual([0xef, 0xbb, 0xbf]);
+  const lines = bytes.toString("utf8").slice(1).trimEnd().split("\r\n");
+  expect(lines.length).toBeGreaterThan(2);
+  expect(lines.every((line) => line.includes(","))).toBe(true);
+});
+
+test("a table saves all its rows, narrowed and sorted as it stands", async ({page}) => {
+  await read(page);
+  for (const address of (await pagesOf(page)).slice(1)) {
+    await turnTo(page, address);
+    const long = page
+      .locator("section.cell")
+      .filter({hasText: / of [\d,]+\b/})
+      .getByRole("button", {name: "next 40"});
+    if ((await long.count()) > 0) break;
+  }
+  const table = page
+    .locator("div.table")
+    .filter({has: page.getByRole("button", {name: "next 40"})})
+    .last();
+  const said = (await table.locator("[aria-live]").textContent()) ?? "";
+  const rows = Number(said.replace(/.* of /, "").replace(/\D/g, ""));
+  expect(rows).toBeGreaterThan(40);
+  expect(await table.locator("tbody tr").count()).toBe(40);
+  const {bytes} = await saved(page, () => table.getByRole("button", {name: /as CSV$/}).click());
+  const text = bytes.toString("utf8");
+  // line ends inside quotes belong to a cell
+  expect(
+    text
+      .replace(/"[^"]*"/g, "x")
+      .trimEnd()
+      .split("\r\n"),
+  ).toHaveLength(rows + 1);
+  await table.getByRole("button", {name: "next 40"}).click();
+  await expect(table.locator("[aria-live]")).toHaveText(/^41–/);
+});
