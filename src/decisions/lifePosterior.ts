@@ -44,9 +44,9 @@ export interface PosteriorOptions {
 /** Width where none could be estimated: conditions differ by a factor of 1.5 or so. */
 const WIDTH = 0.4;
 /** From so many failures on the normal approximation is as good as the draws. */
-const PLENTY = 60;
+const PLENTY = 40;
 /** Proposals for each draw kept. */
-const PROPOSALS = 3;
+const PROPOSALS = 2;
 /** Proposals are this much wider than the normal approximation, and heavier in the tails (t with these degrees). */
 const WIDER = 1.15;
 const DEGREES = 7;

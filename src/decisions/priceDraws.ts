@@ -6,7 +6,8 @@
  */
 import {meanFailureCost, type RenewalCosts} from "./costs.ts";
 import type {RebuildWalk} from "./rebuildWalk.ts";
-import {competingMean} from "./competingMean.ts";
+import {integrate} from "./integrate.ts";
+import type {Weibull} from "../statistics/types.ts";
 
 /** Equally likely parameter draws; the columns have one length. */
 export interface LifeDraws {
@@ -83,7 +84,7 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
       reached[row + i] = sum;
       before = s;
     }
-    mean[d] = competingMean({shape, scale}, chance);
+    mean[d] = sum + tailAfter({shape, scale}, chance, (ages - 1) * step);
   }
 
   /** exposure waited for by failures found late, summed over the rebuilds up to each grid age */
@@ -178,4 +179,22 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
     intervals: Float64Array.from(tried, (j) => nextRun + (j + 0.5) * step),
     money,
   };
+}
+
+/** Integral of the survival from `age` on: what the grid does not reach. Little is left there, so three pieces do. */
+function tailAfter({shape, scale}: Weibull, chance: number, age: number): number {
+  const survival = (t: number): number => Math.exp(-((t / scale) ** shape) - chance * t);
+  if (survival(age) < 1e-6) return 0;
+  // pieces grow by the age at which another unit of hazard has been gathered
+  const hazard = (shape / scale) * (age / scale) ** (shape - 1) + chance;
+  const unit = 1 / hazard;
+  let sum = 0;
+  let from = age;
+  for (const width of [1, 2, 4, 8, 16, 64]) {
+    const to = from + width * unit;
+    sum += integrate(survival, from, to);
+    from = to;
+    if (survival(from) < 1e-6) break;
+  }
+  return sum;
 }

@@ -4,12 +4,11 @@ import type {Limits} from "../statistics/types.ts";
 /** Three significant digits, whole above 100. */
 export function plain(value: number): string {
   if (!Number.isFinite(value)) return "no bound";
-  const digits = Math.abs(value) >= 100 ? Math.round(value) : Number(value.toPrecision(3));
-  return digits.toLocaleString("en-US", {maximumFractionDigits: 6});
+  return Math.abs(value) >= 100 ? whole(value) : String(Number(value.toPrecision(3)));
 }
 
 export function hours(value: number): string {
-  return `${Math.round(value).toLocaleString("en-US")} h`;
+  return `${whole(value)} h`;
 }
 
 export function percent(share: number): string {
@@ -27,5 +26,10 @@ export function range([lower, upper]: Limits, say: (value: number) => string): s
 
 /** `1 failure`, `3 failures`. */
 export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${Math.round(count).toLocaleString("en-US")} ${count === 1 ? one : many}`;
+  return `${whole(count)} ${count === 1 ? one : many}`;
+}
+
+/** `12,345`. Written out, since the formatter of the language is slow and a sheet has thousands of figures. */
+function whole(value: number): string {
+  return String(Math.round(value)).replace(/\B(?=(\d{3})+$)/g, ",");
 }

@@ -6,15 +6,19 @@ import type {Limits} from "../statistics/types.ts";
  * falls among infinite draws does not exist and is null; NaN draws are left out.
  */
 export function drawLimits(draws: ArrayLike<number>, level: number): Limits {
-  const sorted = Float64Array.from(Array.from(draws).filter((value) => !Number.isNaN(value))).sort();
-  if (sorted.length === 0) return [null, null];
+  // NaN sorts behind everything else
+  let sorted = Float64Array.from(draws).sort();
+  let numbers = sorted.length;
+  while (numbers > 0 && Number.isNaN(sorted[numbers - 1]!)) numbers -= 1;
+  if (numbers === 0) return [null, null];
+  sorted = sorted.subarray(0, numbers);
   const tail = (1 - level) / 2;
   return [finite(at(sorted, tail)), finite(at(sorted, 1 - tail))];
 }
 
 /** The draw below which a share `p` of them lies, halfway between neighbours; Infinity where it falls among such. */
 export function drawQuantile(draws: ArrayLike<number>, p: number): number {
-  return at(Float64Array.from(draws as ArrayLike<number>).sort(), p);
+  return at(Float64Array.from(draws).sort(), p);
 }
 
 export function drawMean(draws: ArrayLike<number>): number {
