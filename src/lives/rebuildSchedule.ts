@@ -61,6 +61,7 @@ export function rebuildSchedule(
   const lastOfSlot = new Int32Array(slots.count).fill(-1);
   const reached = index.offsets.slice();
   const lastVisit = new Int32Array(index.tools.length).fill(-1);
+  const lastDate = new Float64Array(index.tools.length).fill(NaN);
   const places = index.order.length + index.tools.length;
   const visits = {
     rows: new Int32Array(places),
@@ -83,6 +84,9 @@ export function rebuildSchedule(
     if (visits.rows[visit]!++ === 0) {
       visits.previous[visit] = lastVisit[tool]!;
       lastVisit[tool] = p;
+    }
+    if (date[row] !== lastDate[tool]) {
+      lastDate[tool] = date[row]!;
       if (inMidRun(index, runs, tool, p, date[row]!)) findings.add(DURING_RUN, rebuilds, row, {column: "date"});
     }
     const bad = isBad(found[row]!) || found[row] === FOUND_AS.damaged;

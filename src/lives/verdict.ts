@@ -42,7 +42,7 @@ const ACTION_WORDS: Readonly<Record<string, ActionAs>> = {
 
 /**
  * The verdict of every row. Where `found` is empty the mode stands for it: nothing found is good, any other mode is
- * failed, and neither is not inspected.
+ * failed, and neither is not inspected. Failed or worn with nothing found is good.
  */
 export function verdicts({rows, columns}: RebuildTable): Verdicts {
   const modes = modeFacts(columns.mode);
@@ -53,9 +53,10 @@ export function verdicts({rows, columns}: RebuildTable): Verdicts {
   for (let row = 0; row < rows; row++) {
     const known = foundOf[columns.found.codes[row]!] ?? -1;
     const mode = columns.mode.codes[row]!;
-    if (known >= 0) found[row] = known;
+    const nothing = mode >= 0 && modes.nothingFound[mode] === 1;
+    if (known >= 0) found[row] = nothing && isBad(known) ? FOUND_AS.good : known;
     else if (mode < 0) found[row] = FOUND_AS.notInspected;
-    else found[row] = modes.nothingFound[mode] === 1 ? FOUND_AS.good : FOUND_AS.failed;
+    else found[row] = nothing ? FOUND_AS.good : FOUND_AS.failed;
     action[row] = actionOf[columns.action.codes[row]!] ?? ACTION_AS.missing;
   }
   return {found, action, modes};
