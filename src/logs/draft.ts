@@ -34,7 +34,7 @@ export interface TextColumn {
 }
 
 export class Draft {
-  readonly log: "runs" | "rebuilds";
+  readonly log: "runs" | "rebuilds" | "lives";
   readonly specs: Specs;
   readonly sheet: RawSheet;
   readonly rows: number;
@@ -48,7 +48,7 @@ export class Draft {
   readonly cellOf = new Map<string, number>();
   readonly #findings: Finding[];
 
-  constructor(log: "runs" | "rebuilds", specs: Specs, sheet: RawSheet, findings: Finding[]) {
+  constructor(log: Draft["log"], specs: Specs, sheet: RawSheet, findings: Finding[]) {
     this.log = log;
     this.specs = specs;
     this.sheet = sheet;

@@ -11,7 +11,7 @@ import {Draft} from "./draft.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
 import {INDEXES, logOfSheet, mapHeaders, SPECS} from "./mapHeaders.ts";
 import {rebuildTable, runTable} from "./mergeDrafts.ts";
-import type {ImportOptions} from "./options.ts";
+import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
@@ -99,9 +99,27 @@ function draftOf(sheet: RawSheet, options: ImportOptions, findings: Finding[]): 
   convertNumbers(draft, ofType("number"), answers);
   convertDates(draft, ofType("date"), answers, options.today ?? null);
   convertWords(draft, [...ofType("text"), ...ofType("flag")], options.synonyms ?? SYNONYMS);
+  fillFleet(draft, answers);
   fillDown(draft);
   setAsideIncomplete(draft);
   return draft;
+}
+
+/** A run log without a fleet column is of the fleet answered, else of the one its name ends in (`runs-Alder.csv`). */
+function fillFleet(draft: Draft, answers: FileAnswers): void {
+  if (draft.log !== "runs" || draft.cellOf.has("fleet")) return;
+  const fleet = answers.fleet ?? fleetOfName(draft.sheet.file);
+  if (fleet === null) return;
+  draft.texts.set("fleet", {codes: new Int32Array(draft.rows), words: [fleet]});
+  if (answers.fleet === undefined)
+    draft.note("file-fleet", {taken: fleet, message: `${draft.sheet.file} has no fleet column`});
+}
+
+/** What stands behind `runs` in a file name, where it is a name and neither a year nor a word about the file. */
+function fleetOfName(file: string): string | null {
+  const name = /^runs?[-_. ]+([^.]+?)(\.\w+)*$/i.exec(file)?.[1]?.replace(/_/g, " ").trim() ?? "";
+  if (name.length < 2 || /\d|^(log|all|export|data|new|old|final|copy|sheet|fixed|test)\b/i.test(name)) return null;
+  return name[0]!.toUpperCase() + name.slice(1);
 }
 
 /** What rows say against each other; every check sees only the rows that the checks before it left in use. */

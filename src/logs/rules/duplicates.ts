@@ -6,6 +6,7 @@ import {DAY_MS} from "../values/readDate.ts";
 /** Columns by which two rows speak of the same thing; the last of a run is compared by day. */
 const SAME = {
   runs: ["tool", "run"],
+  lives: [],
   rebuilds: ["tool", "rebuild", "component", "position", "action", "found", "mode", "part_serial", "measure"],
 } as const;
 

@@ -2,7 +2,7 @@
 import type {Draft} from "../draft.ts";
 
 /** Columns without any of which a row is no record of its log. */
-const KEYS = {runs: ["tool", "end"], rebuilds: ["tool", "date"]} as const;
+const KEYS = {runs: ["tool", "end"], rebuilds: ["tool", "date"], lives: ["time", "lower", "upper"]} as const;
 
 /** What merged cells of a rebuild cover. */
 const FILLED_DOWN = ["rebuild", "tool", "date", "shop", "technician"] as const;

@@ -44,6 +44,9 @@ export function decimalEvidence(text: string): DecimalEvidence {
 export function readNumber(text: string, mark: DecimalMark | null): NumberRead {
   if (isMissing(text, "number")) return {kind: "missing"};
   if (isFormulaError(text)) return {kind: "formula error"};
+  const infinite = /^([+-]?)(?:inf|infinity|∞)$/i.exec(text);
+  if (infinite !== null)
+    return {kind: "number", value: infinite[1] === "-" ? -Infinity : Infinity, unit: null, sign: null};
   const fraction = FRACTION.exec(text);
   if (fraction !== null) return fractionOf(fraction);
   const match = NUMERAL.exec(text);
