@@ -2,7 +2,9 @@
 import type {CellKind} from "./contract.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
+import {intervals} from "./intervals.ts";
+import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
 import {pareto} from "./pareto.ts";
 
-export const CELL_KINDS: readonly CellKind[] = [pareto, fleets, lives, findings];
+export const CELL_KINDS: readonly CellKind[] = [intervals, life, pareto, fleets, lives, findings];

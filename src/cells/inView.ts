@@ -1,5 +1,6 @@
 /** Which runs and failures the page's filters leave. A run belongs to the day it ended, a failure to its own day. */
 import type {Words} from "../../shared/columnar.ts";
+import {exposureOf} from "../lives/index.ts";
 import type {CellInputs, Where} from "./contract.ts";
 import {clockOf} from "./say.ts";
 
@@ -29,26 +30,12 @@ export function failuresInView({failures, where}: Pick<CellInputs, "failures" | 
   return rowsWhere(failures.rows, keep);
 }
 
-/** Exposure of every run in the settings' clock; NaN where the log does not say. */
-export function exposureOfRuns({runs, settings}: Pick<CellInputs, "runs" | "settings">): Float64Array {
-  switch (settings.exposure) {
-    case "circulating hours":
-      return runs.columns.circulating_h;
-    case "below-rotary hours":
-      return runs.columns.below_rotary_h;
-    case "pulses":
-      return runs.columns.pulses;
-    case "runs":
-      return new Float64Array(runs.rows).fill(1);
-  }
-}
-
 /** Sum of the exposure of some runs, unknown ones left out and counted. */
 export function exposureSum(
   inputs: CellInputs,
   rows: Int32Array,
 ): {readonly exposure: number; readonly unknown: number; readonly unit: string} {
-  const exposures = exposureOfRuns(inputs);
+  const exposures = exposureOf(inputs.runs, inputs.settings.exposure);
   let exposure = 0;
   let unknown = 0;
   for (const row of rows) {

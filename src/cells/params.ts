@@ -116,27 +116,63 @@ export function regimesParam(): Param<readonly string[] | null> {
   };
 }
 
-/** Which failures count: every cause but the shop's, every cause, or modes by code. */
-export type Modes = "wear-out" | "all" | readonly string[];
+/**
+ * Which failures count.
+ * - `wear`: modes by which a part is used up, which age limits can address
+ * - `chance`: modes that strike whatever the age
+ * - `own`: both, without what the shop causes
+ * - `all`: the shop's too
+ * - or modes by code
+ */
+export type Modes = (typeof MODE_WORDS)[number] | readonly string[];
+const MODE_WORDS = ["wear", "chance", "own", "all"] as const;
 
 export function modesParam(): Param<Modes> {
+  const accepts =
+    "wear (used up: erosion, wear, corrosion, fatigue, deformation, heat), chance (struck, blocked, come loose), own (both), all (the shop's too), or mode codes like SEAL-ABR";
   return {
     field: {
-      meaning: "which failures count; others end a life as a suspension",
-      accepts: "wear-out (all but what the shop causes), all, or mode codes like SEAL-ABR",
+      meaning: "which failures count; any other ends a life as a suspension",
+      accepts: `${accepts}; wear when left out`,
       many: true,
       required: false,
     },
     read: (value) => {
-      if (isMissing(value)) return {value: "wear-out"};
-      const text = textOf(value);
-      if (text !== null) {
-        const plain = text.toLowerCase();
-        if (plain === "wear-out" || plain === "wear out" || plain === "wearout") return {value: "wear-out"};
-        if (plain === "all") return {value: "all"};
-      }
+      if (isMissing(value)) return {value: "wear"};
+      const plain = textOf(value)?.toLowerCase();
+      const known = MODE_WORDS.find((choice) => choice === plain);
+      if (known !== undefined) return {value: known};
       const read = words(value, modeWord);
-      return "value" in read ? {value: read.value ?? "wear-out"} : {message: `${read.message}; or wear-out, or all`};
+      return "value" in read
+        ? {value: read.value ?? "wear"}
+        : {message: `${read.message}; or ${MODE_WORDS.join(", ")}`};
+    },
+  };
+}
+
+/** One mud and flow regime, e.g. `OBM high`; null for all conditions together. */
+export interface Condition {
+  readonly mud: string;
+  readonly regime: string;
+}
+
+export function conditionParam(): Param<Condition | null> {
+  return {
+    field: {
+      meaning: "lives of one mud and flow only",
+      accepts: "a mud and a flow regime, e.g. OBM high",
+      many: false,
+      required: false,
+    },
+    read: (value) => {
+      if (isMissing(value)) return {value: null};
+      const text = (textOf(value) ?? "").replace(/ flow$/i, "");
+      const [, first = "", last = ""] = /^(.*?)[\s,]+(\S+)$/.exec(text) ?? [];
+      if (first === "") return {message: `a mud and a flow regime, e.g. OBM high, got ${quoted(value)}`};
+      const mud = mudWord(first);
+      if ("message" in mud) return mud;
+      const regime = regimeWord(last);
+      return "message" in regime ? regime : {value: {mud: mud.code, regime: regime.code}};
     },
   };
 }

@@ -24,7 +24,8 @@ export const sayPercent = (fraction: number): string => `${sayNumber(fraction * 
 export function sayShare(part: number, of: number): string {
   if (!(of > 0)) return "0 %";
   const percent = (part / of) * 100;
-  return percent > 0 && percent < 1 ? "under 1 %" : `${Math.round(percent)} %`;
+  if (percent > 0 && percent < 1) return "under 1 %";
+  return percent < 100 && percent > 99 ? "over 99 %" : `${Math.round(percent)} %`;
 }
 
 /** Limits that may lack an end: `180 to 250 h`, `above 180 h`, `not bounded`. */
@@ -91,11 +92,16 @@ export function sayNothing(what: string, {where}: Pick<CellInputs, "where">): st
   return filters === "" ? `The logs hold no ${what}.` : `No ${what} match the filters (${filters}).`;
 }
 
-/** The velocity bands in words, in the units of the page. */
-export function sayBands([low, high]: readonly [number, number], units: Settings["units"]): string {
+/** What the flow regimes mean: the convention in force, with the velocity bands in the page's own unit beside it. */
+export function sayRegimes({
+  settings,
+  bands: [low, high],
+  regimeConvention,
+}: Pick<CellInputs, "settings" | "bands" | "regimeConvention">): string {
+  if (settings.units === "metric" || settings.flow_regime.by !== "velocity") return regimeConvention;
   // 1 ft = 0.3048 m
-  const of = (mps: number) => (units === "oilfield" ? `${sayNumber(mps / 0.3048)} ft/s` : `${sayNumber(mps)} m/s`);
-  return `low below ${of(low)}, high from ${of(high)} up`;
+  const of = (mps: number) => `${sayNumber(mps / 0.3048)} ft/s`;
+  return `${regimeConvention}; that is ${of(low)} and ${of(high)}`;
 }
 
 /** A presentation that is one sentence. */

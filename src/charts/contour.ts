@@ -7,6 +7,7 @@ import {
   formatNumber,
   formatPercent,
   frame,
+  labelled,
   logDomain,
   logTicks,
   type ChartColumn,
@@ -50,9 +51,9 @@ export function contourOptions(chart: ContourChart, sheet: Sheet): PlotOptions {
         label: `scale (${chart.unit})`,
         labelAnchor: "center",
         labelArrow: "none",
-        tickFormat: formatNumber,
+        ...labelled,
       }),
-      axisY(logTicks(shapes, 8), {label: "shape (above 1: wears out)", labelArrow: "none", tickFormat: formatNumber}),
+      axisY(logTicks(shapes, 8), {label: "shape (above 1: wears out)", labelArrow: "none", ...labelled}),
       ruleY([1], {stroke: palette.ink, strokeDasharray: "3 3", ariaDescription: "shape 1: no wear-out"}),
       ...chart.series.flatMap((s, i) => {
         const {colour, dash, symbol} = seriesLook(palette, i);

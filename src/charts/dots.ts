@@ -9,6 +9,7 @@ import {
   formatNumber,
   frame,
   isDrawable,
+  labelled,
   labelWidth,
   logDomain,
   logTicks,
@@ -35,7 +36,6 @@ export function dotsOptions(chart: DotsChart, sheet: Sheet): PlotOptions {
     label: chart.unit === "" ? chart.label : `${chart.label} (${chart.unit})`,
     labelAnchor: "center",
     labelArrow: "none",
-    tickFormat: formatNumber,
   } as const;
   return frame(sheet, 56 + rows.length * 26, {
     marginTop: 10,
@@ -49,7 +49,9 @@ export function dotsOptions(chart: DotsChart, sheet: Sheet): PlotOptions {
     y: {type: "point", domain: rows.map((row) => row.name), label: null, padding: 0.6},
     marks: [
       places ? gridX(places, x) : gridX({...x, ticks: sheet.width / 110}),
-      places ? axisX(places, axis) : axisX({...axis, ticks: sheet.width / 110}),
+      places
+        ? axisX(places, {...axis, ...labelled})
+        : axisX({...axis, tickFormat: formatNumber, ticks: sheet.width / 110}),
       axisY({tickSize: 0, label: null}),
       ...(chart.reference === null
         ? []

@@ -101,6 +101,12 @@ export function logTicks([low, high]: readonly [number, number], most = 8): numb
   return best;
 }
 
+/**
+ * Labels of the ticks of a log axis. Plot hands a tick format to d3, which leaves out all but the first digits of a
+ * decade; as a text channel every tick keeps its label.
+ */
+export const labelled = {text: (tick: number): string => formatNumber(tick)};
+
 const grouped = new Intl.NumberFormat("en-US", {maximumSignificantDigits: 4});
 
 /** A tick or mark label: four significant digits, thousands set apart. */

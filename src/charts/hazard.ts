@@ -12,7 +12,8 @@ export function hazardOptions(chart: HazardChart, sheet: Sheet): PlotOptions {
   const rates = extentOf(chart.series.flatMap((s) => s.curve.map((p) => p.estimate)));
   if (!ages || !rates || ages[1] <= 0) return blank(sheet, "no failure rate to draw");
   // the band may run far above the curve where data are few; the curve says how tall the frame is
-  const range = fromZero(rates[1] * 1.8);
+  const banded = chart.series.some((s) => s.curve.some((p) => p.upper !== null));
+  const range = fromZero(rates[1] * (banded ? 1.8 : 1.1));
   const key = legend(
     chart.series.length > 1
       ? chart.series.map((s, i) => ({

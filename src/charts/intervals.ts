@@ -7,6 +7,7 @@ import {
   formatNumber,
   frame,
   isDrawable,
+  labelled,
   logDomain,
   logTicks,
   marginFor,
@@ -50,7 +51,7 @@ export function intervalsOptions(chart: IntervalsChart, sheet: Sheet): PlotOptio
         label: `age at renewal (${chart.unit}), log scale`,
         labelAnchor: "center",
         labelArrow: "none",
-        tickFormat: formatNumber,
+        ...labelled,
       }),
       axisY({tickSize: 0, label: null}),
       link(limited, {

@@ -9,6 +9,7 @@ import {
   formatPercent,
   frame,
   isDrawable,
+  labelled,
   logDomain,
   logTicks,
   within,
@@ -35,10 +36,7 @@ const LABELLED = [1e-4, 0.001, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7,
 export function probabilityOptions(chart: ProbabilityChart, sheet: Sheet): PlotOptions {
   const {palette} = sheet;
   const points = chart.series.flatMap((s) => s.points.filter((p) => p.failed > 0 && p.failed < 1 && p.age > 0));
-  const ages = logDomain([
-    ...points.flatMap((p) => [p.from !== undefined && p.from > 0 ? p.from : p.age, p.age, p.to]),
-    ...chart.series.flatMap((s) => s.suspensions),
-  ]);
+  const ages = ageDomain(chart);
   if (!ages) return blank(sheet, "no age above zero to draw");
   const [low, high] = fractionDomain(chart, ages);
   const height = (failed: number) => paperHeight(chart.paper, Math.min(Math.max(failed, low), high));
@@ -53,8 +51,10 @@ export function probabilityOptions(chart: ProbabilityChart, sheet: Sheet): PlotO
       }))
     : [];
   if (points.length) items.push({label: "failures", sample: "ring", colour: palette.ink});
-  if (chart.series.some((s) => s.suspensions.length))
-    items.push({label: "suspensions", sample: "tick", colour: palette.muted});
+  const suspended = chart.series.flatMap((s) => s.suspensions);
+  const younger = suspended.filter((age) => age < ages[0]).length;
+  const left = younger > 0 ? `, ${formatNumber(younger)} younger not drawn` : "";
+  if (suspended.length) items.push({label: `suspensions${left}`, sample: "tick", colour: palette.muted});
   const key = legend(items, sheet, {left: 4, row: 1});
   return frame(sheet, Math.min(440, sheet.width * 0.72), {
     marginTop: key.margin,
@@ -69,7 +69,7 @@ export function probabilityOptions(chart: ProbabilityChart, sheet: Sheet): PlotO
         label: `age (${chart.unit}), log scale`,
         labelAnchor: "center",
         labelArrow: "none",
-        tickFormat: formatNumber,
+        ...labelled,
       }),
       axisY(ticks(low, high).map(height), {
         label: "failed by that age",
@@ -138,7 +138,7 @@ function seriesMarks(series: ProbabilitySeries, i: number, {sheet, height, domai
       ariaDescription: `failures, ${series.name}`,
     }),
     ruleX(
-      series.suspensions.filter((age) => age > 0),
+      series.suspensions.filter((age) => age >= ages[0]),
       {
         x: (age: number) => age,
         y1: domain[0] + i * step * 1.2,
@@ -149,6 +149,17 @@ function seriesMarks(series: ProbabilitySeries, i: number, {sheet, height, domai
       },
     ),
   ];
+}
+
+/**
+ * Ages the paper holds. Suspensions much younger than any failure say next to nothing and would take half the width on a
+ * log axis, so it begins at a third of the earliest failure.
+ */
+function ageDomain({series}: ProbabilityChart): [number, number] | null {
+  const failures = series.flatMap((s) => s.points.map((p) => p.age)).filter((age) => age > 0);
+  const all = logDomain([...failures, ...series.flatMap((s) => [...s.suspensions, ...s.points.map((p) => p.to)])]);
+  if (!all || failures.length === 0) return all;
+  return [Math.max(all[0], Math.min(...failures) / 3), all[1]];
 }
 
 /** Fractions the paper must hold: the points with room, the line's range where it lies among them. */

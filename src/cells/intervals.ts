@@ -1,0 +1,375 @@
+/** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
+import {renewalIntervals, type IntervalRow} from "../decisions/index.ts";
+import type {CellEffects, CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
+import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam} from "./params.ts";
+import {
+  clockOf,
+  onlySentence,
+  partsOf,
+  sayCondition,
+  sayCount,
+  sayLevel,
+  sayLimits,
+  sayMoney,
+  sayNothing,
+  sayNumber,
+  sayPercent,
+  sayRegimes,
+} from "./say.ts";
+
+const SORTS = {saving: "money saved against today, most first", component: "component, mud and flow"} as const;
+
+const {schema, fields} = params({
+  component: componentsParam(),
+  mud: mudsParam(),
+  regime: regimesParam(),
+  sort: choiceParam("order of the rows", SORTS, "saving"),
+  most: numberParam("how many rows the figure draws at most", {min: 1, max: 200, fallback: 24}),
+});
+
+interface Params {
+  readonly component: readonly string[] | null;
+  readonly mud: readonly string[] | null;
+  readonly regime: readonly string[] | null;
+  readonly sort: keyof typeof SORTS;
+  readonly most: number;
+}
+
+export const BENCH_DEFERRAL =
+  "An interval is advice from past lives, no permission: the maker's procedures, the law and rules where you stand, and people competent for the task decide, and win over any number here.";
+
+export const intervals: CellKind<Params, readonly IntervalRow[]> = {
+  kind: "intervals",
+  summary: "When to renew each component in each mud and flow, with limits, money, and what decided it.",
+  schema,
+  fields,
+  example: "component: seals\n",
+
+  compute(inputs, params, effects) {
+    const wanted = (list: readonly string[] | null, code: string) => list === null || list.includes(code);
+    const rows = intervalRows(inputs, effects).filter(
+      (row) =>
+        wanted(params.component, row.component) && wanted(params.mud, row.mud) && wanted(params.regime, row.regime),
+    );
+    return params.sort === "saving" ? [...rows].sort((a, b) => stake(b) - stake(a)) : rows;
+  },
+
+  present(rows, params, inputs) {
+    const what = params.component === null ? "lives" : `lives of ${params.component.map(partsOf).join(" and ")}`;
+    if (rows.length === 0) return onlySentence(sayNothing(`${what} with exposure`, inputs));
+    const priced = rows.find((row) => row.curve !== null);
+    return {
+      headline: headlineOf(rows, inputs),
+      figures: [sheetFigure(rows, params, inputs), ...(priced ? [costFigure(priced, inputs)] : [])],
+      tables: [sheetTable(rows, inputs), behindTable(rows, inputs)],
+      cautions: [BENCH_DEFERRAL, ...cautionsOf(rows, inputs)],
+    };
+  },
+};
+
+/** Every row of the sheet under the page's filters, made once for all the cells of a page. */
+export function intervalRows(inputs: CellInputs, effects: CellEffects): readonly IntervalRow[] {
+  const make = () => renewalIntervals(inputs, effects);
+  return effects.memo ? effects.memo("intervals", make) : make();
+}
+
+/** Money that following the advice would have saved over the exposure in view; rows without a figure come last. */
+const stake = (row: IntervalRow): number => ((row.savingPer1000h.againstCurrent ?? -Infinity) * row.exposure_h) / 1000;
+
+const conditionOf = (row: IntervalRow): string => sayCondition(row.mud, row.regime);
+const nameOf = (row: IntervalRow): string => `${row.componentLabel}, ${conditionOf(row)}`;
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
+  const {settings} = inputs;
+  const {unit} = clockOf(settings);
+  const count = (advice: IntervalRow["advice"]) => rows.filter((row) => row.advice === advice).length;
+  const tally = `Of ${sayCount(rows.length, "row")}, ${sayNumber(count("renew at"))} have an interval, ${sayNumber(count("run to failure"))} are better run to failure and inspected, ${sayNumber(count("not enough data"))} have too few failures to say.`;
+  const best = [...rows].sort((a, b) => stake(b) - stake(a))[0]!;
+  const saving = best.savingPer1000h.againstCurrent;
+  if (saving === null || !(saving > 0))
+    return `${tally} No row would cost less than today's policy by a figure that can be shown.`;
+  const advised =
+    best.interval_h === null
+      ? `${best.advice} for ${nameOf(best)}`
+      : `renew the ${nameOf(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayLimits(best.limits_h, unit)})`;
+  return (
+    `Most to gain: ${advised}, today ${today(best, unit)}; expected saving ${sayMoney(saving, settings)} per 1,000 ${unit} ` +
+    `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")}. ${tally}`
+  );
+}
+
+const today = (row: IntervalRow, unit: string): string =>
+  row.current_h === null
+    ? "run to failure"
+    : row.current_h === 0
+      ? "at every rebuild"
+      : `${sayNumber(row.current_h)} ${unit}`;
+
+function sheetFigure(
+  rows: readonly IntervalRow[],
+  {most}: Params,
+  {settings, bands, regimeConvention}: CellInputs,
+): Figure {
+  const {unit} = clockOf(settings);
+  const shown = rows.slice(0, most);
+  const shorter = shown.filter(
+    (row) => row.interval_h !== null && row.current_h !== null && row.current_h > 0 && row.interval_h < row.current_h,
+  ).length;
+  const longer = shown.filter(
+    (row) => row.interval_h !== null && row.current_h !== null && row.interval_h > row.current_h,
+  ).length;
+  return {
+    name: "intervals",
+    title: `${capital(sayCount(shorter, "interval"))} ${shorter === 1 ? "is" : "are"} shorter than today's, ${sayNumber(longer)} longer`,
+    caption:
+      `Dot: recommended age at renewal; bar: ${sayLevel(settings)} of the best age by cost; diamond: today. ` +
+      `Flow: ${sayRegimes({settings, bands, regimeConvention})}.` +
+      (rows.length > shown.length
+        ? ` The first ${sayNumber(shown.length)} of ${sayCount(rows.length, "row")}; the table has them all.`
+        : ""),
+    alt: shown
+      .slice(0, 8)
+      .map(
+        (row) =>
+          `${nameOf(row)}: ${row.interval_h === null ? row.advice : `${sayNumber(row.interval_h)} ${unit}`}, today ${today(row, unit)}`,
+      )
+      .join("; "),
+    chart: {
+      kind: "intervals",
+      unit,
+      rows: shown.map((row) => ({
+        name: nameOf(row),
+        group: row.componentLabel,
+        value: row.interval_h,
+        lower: row.interval_h === null ? null : row.limits_h[0],
+        upper: row.interval_h === null ? null : row.limits_h[1],
+        current: row.current_h,
+        note: row.advice,
+      })),
+    },
+  };
+}
+
+function costFigure(row: IntervalRow, {settings}: CellInputs): Figure {
+  const {unit} = clockOf(settings);
+  const curve = row.curve!;
+  const marks = [
+    ...(row.current_h !== null && row.current_h > 0
+      ? [{name: "today", interval: row.current_h, cost: row.costPer1000h.current}]
+      : []),
+    ...(row.interval_h === null
+      ? []
+      : [{name: "recommended", interval: row.interval_h, cost: row.costPer1000h.recommended}]),
+  ];
+  return {
+    name: `cost-${row.component}-${row.mud}-${row.regime}`.toLowerCase(),
+    title:
+      row.interval_h === null
+        ? `${capital(nameOf(row))}: no age is clearly cheapest`
+        : `${capital(nameOf(row))}: ${sayNumber(row.interval_h)} ${unit} costs ${sayMoney(row.costPer1000h.recommended ?? NaN, settings)} per 1,000 ${unit}`,
+    caption:
+      `Expected cost when the part is renewed at the first rebuild at which its age and the next run pass the interval, averaged over what the lives leave uncertain; band: ${sayLevel(settings)} of the cost. ` +
+      `The textbook optimum, renewing at any moment, is ${row.textbook ? `${sayNumber(row.textbook.interval_h)} ${unit}` : "not defined"}. ${capital(sayCount(row.failures, "failure"))} among ${sayCount(row.lives, "life", "lives")} in this condition, ${sayNumber(row.failuresPooled)} among ${sayNumber(row.livesPooled)} in all.`,
+    alt: `Cost per 1,000 ${unit} against age at renewal. ${marks.map((mark) => `${mark.name} ${sayNumber(mark.interval)} ${unit}${mark.cost === null ? "" : `: ${sayMoney(mark.cost, settings)}`}`).join("; ")}.`,
+    chart: {
+      kind: "cost",
+      unit,
+      currency: settings.currency,
+      series: [
+        {
+          name: "renewed at rebuilds",
+          curve: curve.interval_h.map((age, i) => ({
+            age,
+            estimate: curve.expected[i]!,
+            lower: curve.lower[i]!,
+            upper: curve.upper[i]!,
+          })),
+        },
+      ],
+      marks,
+      runToFailure: row.costPer1000h.runToFailure,
+    },
+  };
+}
+
+function sheetTable(rows: readonly IntervalRow[], {settings}: CellInputs): CellTable {
+  const {unit} = clockOf(settings);
+  const money = `${settings.currency} per 1,000 ${unit}`;
+  const column = (
+    name: string,
+    label: string,
+    columnUnit: string,
+    format: TableColumn["format"] & string,
+    of: (row: IntervalRow) => number | null,
+  ): TableColumn => ({
+    name,
+    label,
+    unit: columnUnit,
+    format,
+    values: rows.map(of),
+  });
+  return {
+    name: "intervals",
+    title: "Interval sheet",
+    columns: [
+      {name: "component", label: "component", values: rows.map((row) => row.componentLabel)},
+      {name: "condition", label: "mud and flow", values: rows.map(conditionOf)},
+      {name: "advice", label: "advice", values: rows.map((row) => row.advice)},
+      column("interval", "renew at", unit, "hours", (row) => row.interval_h),
+      column("lower", "lower limit", unit, "hours", (row) => row.limits_h[0]),
+      column("upper", "upper limit", unit, "hours", (row) => row.limits_h[1]),
+      {name: "bound_by", label: "decided by", values: rows.map((row) => row.boundBy)},
+      {
+        name: "today",
+        label: "today",
+        unit,
+        values: rows.map((row) =>
+          row.current_h === null ? "run to failure" : row.current_h === 0 ? "every rebuild" : row.current_h,
+        ),
+      },
+      column("saving", "saves against today", money, "money", (row) => row.savingPer1000h.againstCurrent),
+      column("saving_lower", "lower limit", money, "money", (row) => row.savingPer1000h.limitsCurrent[0]),
+      column("saving_upper", "upper limit", money, "money", (row) => row.savingPer1000h.limitsCurrent[1]),
+      {
+        name: "chance",
+        label: "chance it beats today",
+        format: "share",
+        values: rows.map((row) => row.chanceBetterThanCurrent),
+      },
+      column(
+        "failures_per",
+        "failures expected",
+        `per 1,000 ${unit}`,
+        "rate",
+        (row) => row.failuresPer1000h.recommended,
+      ),
+      column(
+        "failures_today",
+        "failures expected today",
+        `per 1,000 ${unit}`,
+        "rate",
+        (row) => row.failuresPer1000h.current,
+      ),
+      {name: "lives", label: "lives", format: "count", values: rows.map((row) => row.lives)},
+      {name: "failures", label: "failures", format: "count", values: rows.map((row) => row.failures)},
+      {name: "because", label: "why", values: rows.map((row) => row.because)},
+    ],
+    note: `A part is renewed at a rebuild when its age and the planned next run would pass the interval. Limits: ${sayLevel(settings)}. Lives and failures are those of the condition; sparse rows borrow from the same component in other conditions.`,
+  };
+}
+
+function behindTable(rows: readonly IntervalRow[], {settings}: CellInputs): CellTable {
+  const {unit} = clockOf(settings);
+  const money = `${settings.currency} per 1,000 ${unit}`;
+  return {
+    name: "behind",
+    title: "What stands behind each row",
+    columns: [
+      {name: "component", label: "component", values: rows.map((row) => row.componentLabel)},
+      {name: "condition", label: "mud and flow", values: rows.map(conditionOf)},
+      {
+        name: "exposure",
+        label: "exposure",
+        unit,
+        format: "hours",
+        values: rows.map((row) => Math.round(row.exposure_h)),
+      },
+      {name: "shape", label: "shape", format: "number", values: rows.map((row) => row.shape)},
+      {name: "shape_lower", label: "lower limit", format: "number", values: rows.map((row) => row.shapeLimits[0])},
+      {name: "shape_upper", label: "upper limit", format: "number", values: rows.map((row) => row.shapeLimits[1])},
+      {name: "scale", label: "scale", unit, format: "hours", values: rows.map((row) => row.scale)},
+      {name: "scale_lower", label: "lower limit", unit, format: "hours", values: rows.map((row) => row.scaleLimits[0])},
+      {name: "scale_upper", label: "upper limit", unit, format: "hours", values: rows.map((row) => row.scaleLimits[1])},
+      {name: "wear_out", label: "chance of wear-out", format: "share", values: rows.map((row) => row.chanceOfWearOut)},
+      {
+        name: "chance_rate",
+        label: "failures by chance",
+        unit: `per 1,000 ${unit}`,
+        format: "rate",
+        values: rows.map((row) => row.chancePer1000h),
+      },
+      {name: "ends_run", label: "failures that end a run", format: "share", values: rows.map((row) => row.endsRun)},
+      {
+        name: "cost",
+        label: "cost if followed",
+        unit: money,
+        format: "money",
+        values: rows.map((row) => row.costPer1000h.recommended),
+      },
+      {
+        name: "cost_today",
+        label: "cost today",
+        unit: money,
+        format: "money",
+        values: rows.map((row) => row.costPer1000h.current),
+      },
+      {
+        name: "cost_rtf",
+        label: "cost run to failure",
+        unit: money,
+        format: "money",
+        values: rows.map((row) => row.costPer1000h.runToFailure),
+      },
+      {
+        name: "by_cost",
+        label: "best age by cost",
+        unit,
+        format: "hours",
+        values: rows.map((row) => row.costInterval_h),
+      },
+      {
+        name: "by_risk",
+        label: "longest age by risk",
+        unit,
+        format: "hours",
+        values: rows.map((row) => row.riskInterval_h),
+      },
+      {
+        name: "textbook",
+        label: "textbook optimum",
+        unit,
+        format: "hours",
+        values: rows.map((row) => row.textbook?.interval_h ?? null),
+      },
+      {
+        name: "pooled",
+        label: "failures in all conditions",
+        format: "count",
+        values: rows.map((row) => row.failuresPooled),
+      },
+      {name: "oldest", label: "oldest part seen", unit, format: "hours", values: rows.map((row) => row.oldest_h)},
+      {name: "cautions", label: "to be read with it", values: rows.map((row) => row.cautions.join("; ") || null)},
+    ],
+    note: `Survival asked for through the next run: ${sayPercent(settings.reliability_target)}. Chance of wear-out: share of the plausible models with a shape above 1.`,
+  };
+}
+
+/** What the row named in the headline must be read with, and what holds for every row; the rest stands in the table. */
+function cautionsOf(rows: readonly IntervalRow[], {settings}: CellInputs): string[] {
+  const [first] = [...rows].sort((a, b) => stake(b) - stake(a));
+  const every = (first?.cautions ?? []).filter((caution) => rows.every((row) => row.cautions.includes(caution)));
+  const own = (first?.cautions ?? []).filter((caution) => !every.includes(caution));
+  const beyond = rows.filter((row) => row.interval_h !== null && row.beyondOldest_h > 0).length;
+  const empty = rows.filter((row) => row.interval_h !== null && row.failures === 0).length;
+  const others = rows.filter((row) => row !== first && row.cautions.length > 0).length;
+  return [
+    ...every.map(capital),
+    ...own.map((caution) => `${capital(nameOf(first!))}: ${caution}`),
+    ...(empty > 0
+      ? [
+          `${capital(sayCount(empty, "row"))} with an interval ${empty === 1 ? "has" : "have"} no failure of ${empty === 1 ? "its" : "their"} own condition and ${empty === 1 ? "borrows" : "borrow"} all from others.`,
+        ]
+      : []),
+    ...(beyond > 0
+      ? [
+          `${capital(sayCount(beyond, "interval"))} ${beyond === 1 ? "lies" : "lie"} beyond the oldest part seen in ${clockOf(settings).name} of that condition.`,
+        ]
+      : []),
+    ...(others > 0
+      ? [
+          `${capital(sayCount(others, "more row"))} ${others === 1 ? "has" : "have"} cautions of ${others === 1 ? "its" : "their"} own, in the last column of “What stands behind each row”.`,
+        ]
+      : []),
+  ];
+}

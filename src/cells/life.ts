@@ -1,0 +1,337 @@
+/** Cell kind `life`: how long a component lives, with limits; one model for all or one a group. */
+import type {CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
+import {GROUPINGS, lifeGroups, sayModes, type Grouping} from "./lifeGroups.ts";
+import {FRACTIONS, lifeModel, type LifeModel} from "./lifeModel.ts";
+import {
+  choiceParam,
+  componentParam,
+  conditionParam,
+  modesParam,
+  numbersParam,
+  params,
+  type Condition,
+  type Modes,
+} from "./params.ts";
+import {
+  clockOf,
+  onlySentence,
+  partsOf,
+  sayCondition,
+  sayCount,
+  sayLevel,
+  sayLimits,
+  sayNothing,
+  sayNumber,
+  sayPercent,
+} from "./say.ts";
+
+const {schema, fields} = params({
+  component: componentParam(),
+  modes: modesParam(),
+  by: choiceParam("one model for each", GROUPINGS, "none"),
+  condition: conditionParam(),
+  limits: choiceParam(
+    "how the limits are found",
+    {likelihood: "likelihood ratio", normal: "normal approximation"},
+    "likelihood",
+  ),
+  at: numbersParam("ages at which the reliability is told"),
+});
+
+interface Params {
+  readonly component: string;
+  readonly modes: Modes;
+  readonly by: Grouping;
+  readonly condition: Condition | null;
+  readonly limits: "likelihood" | "normal";
+  readonly at: readonly number[];
+}
+
+export interface LifeResult {
+  readonly models: readonly LifeModel[];
+  readonly outside: number;
+  /** groups that a figure does not draw, the ones with fewest failures */
+  readonly undrawn: number;
+}
+
+/** More lines than this cannot be told apart in one figure. */
+const MOST_DRAWN = 6;
+
+export const life: CellKind<Params, LifeResult> = {
+  kind: "life",
+  summary:
+    "How long a component lives: Weibull model with limits, probability plot, reliability and failure rate by age.",
+  schema,
+  fields,
+  example: "component: seals\n",
+
+  compute(inputs, params, effects) {
+    const {groups, outside} = lifeGroups(inputs.lives, params);
+    const {level} = inputs.settings;
+    const models = groups.map((group, i) => {
+      effects.signal.throwIfAborted();
+      effects.progress(i, groups.length);
+      const make = () => lifeModel(group, {level, by: params.limits, at: params.at, curves: i < MOST_DRAWN});
+      return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name]), make) : make();
+    });
+    return {models, outside, undrawn: Math.max(0, models.length - MOST_DRAWN)};
+  },
+
+  present(result, params, inputs) {
+    const what = subject(params);
+    if (result.models.every(({lives}) => lives === 0))
+      return onlySentence(sayNothing(`lives of ${what}`, inputs), outsideCaution(result, params));
+    const drawn = result.models.slice(0, MOST_DRAWN).filter(({lives}) => lives > 0);
+    return {
+      headline:
+        result.models.length === 1
+          ? headlineOfOne(result.models[0]!, params, inputs)
+          : headlineOfMany(result.models, params, inputs),
+      figures: figuresOf(drawn, result, params, inputs),
+      tables: [
+        livesTable(result.models, params, inputs),
+        ...(params.at.length ? [reliabilityTable(result.models, params, inputs)] : []),
+      ],
+      cautions: cautionsOf(result, params, inputs),
+    };
+  },
+};
+
+function subject({component, condition}: Params): string {
+  const parts = partsOf(component);
+  return condition === null ? parts : `${parts} in ${sayCondition(condition.mud, condition.regime)}`;
+}
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+const half = ({ages}: LifeModel) => ages.find(({p}) => p === 0.5);
+const tenth = ({ages}: LifeModel) => ages.find(({p}) => p === 0.1);
+
+/** What the shape says, no more than its limits allow. */
+export function sayShape({weibull, shapeLimits: [lower, upper]}: LifeModel): string {
+  if (!weibull) return "";
+  if (lower !== null && lower > 1) return "it wears out";
+  if (upper !== null && upper < 1) return "it fails most when new";
+  return "wear-out is not shown, since the limits hold 1";
+}
+
+function headlineOfOne(model: LifeModel, params: Params, inputs: CellInputs): string {
+  const {unit} = clockOf(inputs.settings);
+  const counts = `${sayModes(params.modes, model.failures)} among ${sayCount(model.lives, "life", "lives")}`;
+  const b10 = tenth(model);
+  const b50 = half(model);
+  if (!model.weibull || !b10 || !b50)
+    return `No life model of ${subject(params)}: ${model.fit.fitted ? "the fit gave no Weibull" : model.fit.sentence.replace(/\.$/, "")} (${counts}).`;
+  const level = sayLevel(inputs.settings);
+  const beyond = b50.age > model.oldest ? ", beyond the oldest part seen" : "";
+  return (
+    `One in ten ${subject(params)} has failed by ${sayNumber(b10.age)} ${unit} (B10 life; ${level} ${sayLimits(b10.limits, unit)}), ` +
+    `half by ${sayNumber(b50.age)} ${unit}${beyond}; shape ${sayNumber(model.weibull.shape)} (${sayLimits(model.shapeLimits)}): ${sayShape(model)}. From ${counts}.`
+  );
+}
+
+function headlineOfMany(models: readonly LifeModel[], params: Params, inputs: CellInputs): string {
+  const {unit} = clockOf(inputs.settings);
+  const fitted = models.filter(({weibull}) => weibull !== null);
+  const rest = models.length - fitted.length;
+  if (fitted.length === 0)
+    return `No group of ${subject(params)} has enough failures for a life model of its own; the table says why for each.`;
+  const ranked = [...fitted].sort((a, b) => (tenth(a)?.age ?? 0) - (tenth(b)?.age ?? 0));
+  const say = (model: LifeModel) =>
+    `${model.name} ${sayNumber(tenth(model)?.age ?? NaN)} ${unit} (${sayLimits(tenth(model)?.limits ?? [null, null])}; ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)})`;
+  return (
+    `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.slice(0, MOST_DRAWN).map(say).join("; ")}.` +
+    (ranked.length > MOST_DRAWN ? ` ${sayNumber(ranked.length - MOST_DRAWN)} more stand in the table.` : "") +
+    (rest > 0
+      ? ` ${sayCount(rest, "group")} ${rest === 1 ? "has" : "have"} no model of ${rest === 1 ? "its" : "their"} own.`
+      : "")
+  );
+}
+
+function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: Params, inputs: CellInputs): Figure[] {
+  const {unit, name: clock} = clockOf(inputs.settings);
+  const label = (model: LifeModel) => (model.name === "" ? partsOf(params.component) : model.name);
+  const lives = models.reduce((sum, model) => sum + model.lives, 0);
+  const failures = models.reduce((sum, model) => sum + model.failures, 0);
+  const one = models.length === 1 ? models[0]! : null;
+  const b10 = one ? tenth(one) : undefined;
+  const counts = `${capital(sayModes(params.modes, failures))} among ${sayCount(lives, "life", "lives")}; ages in ${clock}.`;
+  const left = undrawn > 0 ? ` ${sayCount(undrawn, "group")} with fewest failures not drawn.` : "";
+  const band = `Band: ${sayLevel(inputs.settings)} at each age, by ${params.limits === "likelihood" ? "likelihood ratio" : "normal approximation"}.`;
+  const anyFit = models.some(({weibull}) => weibull !== null);
+  const figures: Figure[] = [
+    {
+      name: "probability",
+      title: one
+        ? b10
+          ? `One in ten has failed by ${sayNumber(b10.age)} ${unit}`
+          : `${capital(sayCount(one.failures, "failure"))}: too little for a line`
+        : `${capital(subject(params))} ${GROUPINGS[params.by]} on Weibull paper`,
+      caption: `${counts} A straight line is a Weibull life; steeper is steadier. Points: failures at half their Kaplan-Meier step, a failure found at a teardown at the middle of its bar; ticks: suspensions.${anyFit ? ` ${band}` : ""}${left}`,
+      alt: models.map((model) => `${label(model)}: ${modelInWords(model, unit)}`).join("; "),
+      chart: {
+        kind: "probability",
+        paper: "weibull",
+        unit,
+        series: models.map((model) => ({
+          name: label(model),
+          points: model.points,
+          suspensions: model.suspensions,
+          line: model.curve.map((p) => ({
+            age: p.age,
+            estimate: 1 - p.estimate,
+            lower: p.upper === null ? null : 1 - p.upper,
+            upper: p.lower === null ? null : 1 - p.lower,
+          })),
+        })),
+      },
+    },
+  ];
+  if (models.some(({curve, steps}) => curve.length > 0 || steps.length > 1)) {
+    figures.push({
+      name: "reliability",
+      title: one?.weibull ? reliabilityTitle(one, inputs) : `Share of ${subject(params)} still good by age`,
+      caption: `${counts} Smooth: fitted Weibull; steps: Kaplan-Meier, which assumes no family.${anyFit ? ` ${band}` : ""}${left}`,
+      alt: models
+        .map(
+          (model) =>
+            `${label(model)}: ${model.reliability.map((r) => `${sayPercent(r.estimate)} at ${sayNumber(r.age)} ${unit}`).join(", ") || modelInWords(model, unit)}`,
+        )
+        .join("; "),
+      chart: {
+        kind: "reliability",
+        unit,
+        target: inputs.settings.reliability_target,
+        series: models.map((model) => ({name: label(model), curve: model.curve, steps: model.steps})),
+      },
+    });
+  }
+  if (anyFit) {
+    figures.push({
+      name: "hazard",
+      title: one ? `${capital(sayShape(one))}` : "Failure rate by age",
+      caption: `Failures per 1,000 ${unit} among parts that have reached the age, from the fitted Weibull.${left}`,
+      alt: models.map((model) => `${label(model)}: ${modelInWords(model, unit)}`).join("; "),
+      chart: {
+        kind: "hazard",
+        unit,
+        series: models
+          .filter(({hazard}) => hazard.length > 0)
+          .map((model) => ({name: label(model), curve: model.hazard})),
+      },
+    });
+  }
+  return figures;
+}
+
+/** The age to which the asked-for reliability holds, read off the model. */
+function reliabilityTitle({weibull}: LifeModel, {settings}: CellInputs): string {
+  const {shape, scale} = weibull!;
+  const age = scale * (-Math.log(settings.reliability_target)) ** (1 / shape);
+  return `${sayPercent(settings.reliability_target)} are still good at ${sayNumber(age)} ${clockOf(settings).unit}`;
+}
+
+function modelInWords(model: LifeModel, unit: string): string {
+  if (!model.weibull) return `no fit, ${sayCount(model.failures, "failure")}`;
+  return `shape ${sayNumber(model.weibull.shape)}, scale ${sayNumber(model.weibull.scale)} ${unit}, ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)} lives`;
+}
+
+function livesTable(models: readonly LifeModel[], params: Params, {settings}: CellInputs): CellTable {
+  const {unit} = clockOf(settings);
+  const column = (
+    name: string,
+    label: string,
+    columnUnit: string | null,
+    of: (model: LifeModel) => number | null,
+  ): TableColumn => ({
+    name,
+    label,
+    ...(columnUnit === null ? {} : {unit: columnUnit}),
+    format: columnUnit === null ? "number" : "hours",
+    values: models.map(of),
+  });
+  const fractions = FRACTIONS.flatMap((p) => {
+    const b = `B${Math.round(p * 100)}`;
+    const at = (model: LifeModel) => model.ages.find((age) => age.p === p);
+    return [
+      column(b, `${b} life`, unit, (model) => at(model)?.age ?? null),
+      column(`${b}_lower`, "lower limit", unit, (model) => at(model)?.limits[0] ?? null),
+      column(`${b}_upper`, "upper limit", unit, (model) => at(model)?.limits[1] ?? null),
+    ];
+  });
+  return {
+    name: "lives",
+    title: `Life of ${subject(params)}`,
+    columns: [
+      {
+        name: "group",
+        label: params.by === "none" ? "component" : params.by,
+        values: models.map(({name}) => (name === "" ? partsOf(params.component) : name)),
+      },
+      {name: "lives", label: "lives", format: "count", values: models.map(({lives}) => lives)},
+      {name: "failures", label: "failures", format: "count", values: models.map(({failures}) => failures)},
+      column("shape", "shape", null, ({weibull}) => weibull?.shape ?? null),
+      column("shape_lower", "lower limit", null, (model) => model.shapeLimits[0]),
+      column("shape_upper", "upper limit", null, (model) => model.shapeLimits[1]),
+      column("scale", "scale", unit, ({weibull}) => weibull?.scale ?? null),
+      column("scale_lower", "lower limit", unit, (model) => model.scaleLimits[0]),
+      column("scale_upper", "upper limit", unit, (model) => model.scaleLimits[1]),
+      ...fractions,
+      column("oldest", "oldest part seen", unit, ({oldest}) => oldest),
+      ...(models.some(({fit}) => !fit.fitted)
+        ? [{name: "reason", label: "why no model", values: models.map(({fit}) => (fit.fitted ? null : fit.sentence))}]
+        : []),
+    ],
+    note: `Weibull by maximum likelihood; ${sayLevel(settings)} by ${params.limits === "likelihood" ? "likelihood ratio" : "normal approximation"}. Counted: ${sayModes(params.modes, 2).replace(/^2 /, "")}; any other end of a life is a suspension.`,
+  };
+}
+
+function reliabilityTable(models: readonly LifeModel[], params: Params, {settings}: CellInputs): CellTable {
+  const {unit} = clockOf(settings);
+  const rows = models.flatMap((model) =>
+    model.reliability.map((r) => ({name: model.name === "" ? partsOf(params.component) : model.name, ...r})),
+  );
+  return {
+    name: "reliability",
+    title: "Reliability at the ages asked for",
+    columns: [
+      {name: "group", label: params.by === "none" ? "component" : params.by, values: rows.map((r) => r.name)},
+      {name: "age", label: "age", unit, format: "hours", values: rows.map((r) => r.age)},
+      {name: "reliability", label: "still good", format: "share", values: rows.map((r) => r.estimate)},
+      {name: "lower", label: "lower limit", format: "share", values: rows.map((r) => r.limits[0])},
+      {name: "upper", label: "upper limit", format: "share", values: rows.map((r) => r.limits[1])},
+    ],
+    note: `${sayLevel(settings)}. A new part; a used one is asked on the next-run check.`,
+  };
+}
+
+function outsideCaution({outside}: LifeResult, {by, condition}: Params): string[] {
+  if (outside === 0) return [];
+  const why =
+    condition !== null
+      ? "were not spent in this condition for at least 80 % of their hours"
+      : by === "lot" || by === "part number" || by === "shop" || by === "fleet"
+        ? `carry no ${by}`
+        : "were spent in several conditions";
+  return [
+    `${sayCount(outside, "life", "lives")} ${why} and ${outside === 1 ? "stands" : "stand"} in no group here; the condition effects use them all.`,
+  ];
+}
+
+function cautionsOf(result: LifeResult, params: Params, inputs: CellInputs): string[] {
+  const cautions = outsideCaution(result, params);
+  for (const model of result.models) {
+    const whose = model.name === "" ? "" : `${model.name}: `;
+    for (const caution of model.cautions) cautions.push(`${whose}${caution}`);
+    if (model.weibull && model.failures < 5)
+      cautions.push(`${whose}${sayCount(model.failures, "failure")} say little; read the limits, not the estimate.`);
+  }
+  if (params.modes === "all" || params.modes === "own")
+    cautions.push("Several modes in one model bend the plot; the incidence cell shows them apart.");
+  if (result.models.length > 1 && params.by !== "condition")
+    cautions.push(
+      `Groups ${GROUPINGS[params.by]} may differ in more than that: their mix of ${params.by === "mud" ? "flows" : params.by === "regime" ? "muds" : "muds and flows"} is not evened out here.`,
+    );
+  if (inputs.where.from !== undefined || inputs.where.to !== undefined)
+    cautions.push("The date filter cuts lives at its edges: they enter or leave at the age they had.");
+  return cautions;
+}
