@@ -1,5 +1,6 @@
 /** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
 import {renewalIntervals, type IntervalRow} from "../decisions/index.ts";
+import {cutLives} from "../lives/index.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam} from "./params.ts";
 import {
@@ -46,10 +47,13 @@ export const intervals: CellKind<Params, readonly IntervalRow[]> = {
   example: "component: seals\n",
 
   compute(inputs, params, effects) {
+    const {where} = inputs;
+    const component = both(params.component, where.component);
+    const mud = both(params.mud, where.mud);
+    const regime = both(params.regime, where.regime);
     const wanted = (list: readonly string[] | null, code: string) => list === null || list.includes(code);
-    const rows = intervalRows(inputs, effects).filter(
-      (row) =>
-        wanted(params.component, row.component) && wanted(params.mud, row.mud) && wanted(params.regime, row.regime),
+    const rows = intervalRows(inputs, component, effects).filter(
+      (row) => wanted(mud, row.mud) && wanted(regime, row.regime),
     );
     return params.sort === "saving" ? [...rows].sort((a, b) => stake(b) - stake(a)) : rows;
   },
@@ -67,10 +71,28 @@ export const intervals: CellKind<Params, readonly IntervalRow[]> = {
   },
 };
 
-/** Every row of the sheet under the page's filters, made once for all the cells of a page. */
-export function intervalRows(inputs: CellInputs, effects: CellEffects): readonly IntervalRow[] {
-  const make = () => renewalIntervals(inputs, effects);
-  return effects.memo ? effects.memo("intervals", make) : make();
+/**
+ * Rows of the sheet. Filters by fleet and date choose the lives; those by component, mud and flow only choose rows, since
+ * a row rests on the lives of its component in every condition, mixed ones included.
+ */
+export function intervalRows(
+  inputs: CellInputs,
+  components: readonly string[] | null,
+  effects: CellEffects,
+): readonly IntervalRow[] {
+  const {component: _component, mud: _mud, regime: _regime, ...rest} = inputs.where;
+  const make = () =>
+    renewalIntervals(
+      {...inputs, lives: cutLives(inputs.all, inputs.runs, rest), ...(components === null ? {} : {components})},
+      effects,
+    );
+  return effects.memo ? effects.memo(JSON.stringify(["intervals", components]), make) : make();
+}
+
+/** Codes in both lists; null and an empty filter are all. */
+function both(a: readonly string[] | null, b: readonly string[] | undefined): readonly string[] | null {
+  if (b === undefined || b.length === 0) return a;
+  return a === null ? b : a.filter((code) => b.includes(code));
 }
 
 /** Money that following the advice would have saved over the exposure in view; rows without a figure come last. */
@@ -255,7 +277,7 @@ function sheetTable(rows: readonly IntervalRow[], {settings}: CellInputs): CellT
       {name: "failures", label: "failures", format: "count", values: rows.map((row) => row.failures)},
       {name: "because", label: "why", values: rows.map((row) => row.because)},
     ],
-    note: `A part is renewed at a rebuild when its age and the planned next run would pass the interval. Limits: ${sayLevel(settings)}. Lives and failures are those of the condition; sparse rows borrow from the same component in other conditions.`,
+    note: `A part is renewed at a rebuild when its age and the planned next run would pass the interval. Limits: ${sayLevel(settings)}. Lives and failures are those of the condition; sparse rows borrow from the same component in other conditions. Filters by component, mud and flow choose rows; the model behind a row uses every condition.`,
   };
 }
 

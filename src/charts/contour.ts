@@ -4,7 +4,6 @@ import type {ContourChart} from "./chart.ts";
 import {
   blank,
   columnsOf,
-  formatNumber,
   formatPercent,
   frame,
   labelled,

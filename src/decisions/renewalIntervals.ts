@@ -18,6 +18,8 @@ export interface IntervalInputs {
   readonly runs: RunTable;
   readonly rebuilds: RebuildTable;
   readonly settings: Settings;
+  /** rows of these components only; what components share is still taken from all lives */
+  readonly components?: readonly string[];
 }
 
 export interface IntervalEffects {
@@ -42,7 +44,9 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
   );
   const gaps = fleetGaps(inputs);
   const nextRun = settings.next_run_h ?? typicalRun(inputs.runs, settings.exposure);
-  const components = [...uses.values()].filter(({exposure}) => exposure > 0).sort(byVocabulary);
+  const components = [...uses.values()]
+    .filter(({component, exposure}) => exposure > 0 && (inputs.components?.includes(component) ?? true))
+    .sort(byVocabulary);
   const rows: IntervalRow[] = [];
   components.forEach((use, done) => {
     effects?.signal?.throwIfAborted();
