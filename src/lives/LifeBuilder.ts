@@ -64,6 +64,11 @@ export const FAILURE_COLUMNS = {
 const HOURS_SHARE = 0.05;
 const HOURS_LEAST = 1;
 
+/** Whether two counts of a part's hours agree. */
+function agree(a: number, b: number): boolean {
+  return Math.abs(a - b) <= Math.max(HOURS_LEAST, HOURS_SHARE * Math.max(a, b));
+}
+
 const WIRELINE = /wire\s*-?line|slick\s*-?line/i;
 
 export class LifeBuilder {
@@ -188,7 +193,7 @@ export class LifeBuilder {
     slots.lastGood[s] = life.age;
     slots.goodAt[s] = life.from;
     slots.firstBad[s] = NaN;
-    slots.slack[s] = 0;
+    slots.apart[s] = 0;
     slots.began[s] = life.began;
     slots.beganRow[s] = life.row;
   }
@@ -277,19 +282,23 @@ export class LifeBuilder {
   #checkHours(row: number, s: number, at: number): void {
     const counted = this.#countedHours(row);
     if (!(counted >= 0)) return;
-    this.#slots.slack[s] = this.#slackOf(row, this.#age(s, at), counted, "hours_on_part");
+    const logged = this.#age(s, at);
+    // a difference told once goes with the part: the next look says nothing new
+    if (agree(counted, logged + this.#slots.apart[s]!)) return;
+    this.#slots.apart[s] = this.#apart(row, {logged, counted}, "hours_on_part");
   }
 
-  /** How much more the shop counted than the log; 0 where they agree or the shop counted less, which is told. */
-  #slackOf(row: number, logged: number, counted: number, column: string): number {
-    const apart = counted - logged;
-    if (Math.abs(apart) <= Math.max(HOURS_LEAST, HOURS_SHARE * Math.max(logged, counted))) return 0;
-    this.#findings.add(apart > 0 ? RULES.hoursAboveLog : RULES.hoursUnderLog, this.#rebuilds, row, {
-      column,
-      found: `${counted}`,
-      taken: `${logged}`,
-    });
-    return apart > 0 ? tidy(apart) : 0;
+  /** How much more the shop counted than the log; 0 where they agree, else told. */
+  #apart(row: number, {logged, counted}: {readonly logged: number; readonly counted: number}, column: string): number {
+    if (agree(counted, logged)) return 0;
+    const rule = counted > logged ? RULES.hoursAboveLog : RULES.hoursUnderLog;
+    this.#findings.add(rule, this.#rebuilds, row, {column, found: `${counted}`, taken: `${logged}`});
+    return tidy(counted - logged);
+  }
+
+  /** How much older than the log says the part in a slot may be: ages are known only to that. */
+  #slack(s: number): number {
+    return Math.max(0, this.#slots.apart[s]!);
   }
 
   #checkSerial(row: number, s: number, at: number): void {
@@ -326,11 +335,11 @@ export class LifeBuilder {
       const mode = this.#modeOf(row, s);
       if (this.#wantsRenewal(mode)) this.#findings.add(RULES.keptFailed, this.#rebuilds, row, {column: "action"});
       const age = followed ? this.#age(s, at) : NaN;
-      const slack = slots.slack[s]!;
+      const apart = slots.apart[s]!;
       this.#fail(row, s, at, {mode, blamed});
       if (!followed) return;
       this.#follow(s, {age, from: at, began: this.#rebuilds.columns.date[row]!, row});
-      slots.slack[s] = slack;
+      slots.apart[s] = apart;
     } else if (found === FOUND_AS.worn) {
       this.#findings.add(RULES.keptWorn, this.#rebuilds, row, {column: "action"});
       if (followed && Number.isNaN(slots.firstBad[s]!)) slots.firstBad[s] = this.#age(s, at);
@@ -388,11 +397,11 @@ export class LifeBuilder {
     this.#forget(s);
     this.#describe(row, s, true);
     slots.serial[s] = serial;
-    const {age, slack} = this.#ageOfFitted(row, part, reworked);
+    const {age, apart} = this.#ageOfFitted(row, part, reworked);
     this.#parts.fit(part, s);
     if (age >= 0) {
       this.#follow(s, {age, from: at, began: date[row]!, row});
-      slots.slack[s] = slack;
+      slots.apart[s] = apart;
     } else {
       slots.status[s] = SLOT.ageUnknown;
       slots.from[s] = at;
@@ -430,31 +439,32 @@ export class LifeBuilder {
   }
 
   /** Age of the part that went in; NaN where nobody knows, which is told. */
-  #ageOfFitted(row: number, part: number, reworked: boolean): {age: number; slack: number} {
+  #ageOfFitted(row: number, part: number, reworked: boolean): {age: number; apart: number} {
     const given = this.#rebuilds.columns.installed_with_h[row]!;
     const counted = this.#hoursCount ? given : given === 0 ? 0 : NaN;
-    if (reworked) return {age: counted >= 0 ? counted : 0, slack: 0};
+    if (reworked) return {age: counted >= 0 ? counted : 0, apart: 0};
     const shelved = part < 0 ? undefined : this.#parts.shelved(part);
     const column = {column: "installed_with_h"};
     if (shelved?.spoilt === true && !(counted >= 0)) {
       this.#findings.add(RULES.spoiltBack, this.#rebuilds, row, column);
-      return {age: NaN, slack: 0};
+      return {age: NaN, apart: 0};
     }
     if (shelved !== undefined && shelved.age >= 0 && !shelved.spoilt) {
-      if (counted >= 0) return {age: shelved.age, slack: this.#slackOf(row, shelved.age, counted, "installed_with_h")};
+      if (counted >= 0)
+        return {age: shelved.age, apart: this.#apart(row, {logged: shelved.age, counted}, "installed_with_h")};
       if (this.#verdicts.action[row] === ACTION_AS.renewed && shelved.age > 0) {
         this.#findings.add(RULES.ageCarried, this.#rebuilds, row, {...column, taken: `${shelved.age}`});
       }
-      return {age: shelved.age, slack: 0};
+      return {age: shelved.age, apart: 0};
     }
-    if (counted >= 0) return {age: counted, slack: 0};
+    if (counted >= 0) return {age: counted, apart: 0};
     if (given > 0) {
       this.#findings.add(RULES.hoursNotInClock, this.#rebuilds, row, {...column, found: `${given}`});
-      return {age: NaN, slack: 0};
+      return {age: NaN, apart: 0};
     }
     const isNew = this.#verdicts.action[row] === ACTION_AS.renewed && shelved === undefined;
     if (!isNew) this.#findings.add(RULES.usedAgeUnknown, this.#rebuilds, row, column);
-    return {age: isNew ? 0 : NaN, slack: 0};
+    return {age: isNew ? 0 : NaN, apart: 0};
   }
 
   // ---- endings
@@ -526,7 +536,7 @@ export class LifeBuilder {
           row,
           date: this.#endOf(at - 1),
           lower: exact ? age : before,
-          upper: tidy(age + slots.slack[s]!),
+          upper: tidy(age + this.#slack(s)),
           ageAtEnd: age,
           mode,
           serviceInduced,
@@ -560,7 +570,7 @@ export class LifeBuilder {
         row,
         date: this.#rebuilds.columns.date[row]!,
         lower,
-        upper: tidy(worst + slots.slack[s]!),
+        upper: tidy(worst + this.#slack(s)),
         ageAtEnd: age,
         mode,
         serviceInduced,

@@ -19,8 +19,8 @@ export class SlotStates {
   readonly goodAt: Int32Array;
   /** first age at which it was seen past its limit or failed, though it was kept; NaN for none */
   readonly firstBad: Float64Array;
-  /** how much older than the log says the part may be, because the shop counted more hours */
-  readonly slack: Float64Array;
+  /** how much more the shop last counted on the part than the log; negative where it counted less, 0 where they agree */
+  readonly apart: Float64Array;
   readonly began: Float64Array;
   readonly beganRow: Int32Array;
   /** position of the last row that looked at the slot */
@@ -38,7 +38,7 @@ export class SlotStates {
     this.lastGood = new Float64Array(count);
     this.goodAt = new Int32Array(count);
     this.firstBad = new Float64Array(count).fill(NaN);
-    this.slack = new Float64Array(count);
+    this.apart = new Float64Array(count);
     this.began = new Float64Array(count);
     this.beganRow = new Int32Array(count).fill(-1);
     this.seen = new Int32Array(count).fill(-1);
