@@ -1,4 +1,5 @@
 /** Every file of the demo data, as text; the same on every machine. */
+import {dataDictionary} from "../shared/dataDictionary.ts";
 import {growScenario, type Grown} from "./grow.ts";
 import {plantDefects} from "./defects.ts";
 import {readme} from "./readme.ts";
@@ -29,6 +30,7 @@ export function demoData(): DemoData {
       ...sheets.map((sheet) => ({name: sheet.name, text: sheet.text()})),
       {name: "settings.yaml", text: settingsFile()},
       {name: "README.md", text: readme(grown)},
+      {name: "dictionary.md", text: dataDictionary()},
     ],
     planted: sheets.flatMap((sheet) => sheet.planted()),
   };

@@ -38,14 +38,14 @@ function findSwap(runs: readonly GrownRun[]): {a: string; b: string; from: numbe
     for (const [i, a] of tools.entries()) {
       for (const b of tools.slice(i + 1)) {
         const overlapping = overlaps(runs, a, b, from);
-        if (overlapping.length >= 2) return {a, b, from, overlapping};
+        if (overlapping.length > 0) return {a, b, from, overlapping};
       }
     }
   }
   throw new Error("no two tools whose swapped serials would show");
 }
 
-/** Runs of the pair that overlap another run of the same name once the names are swapped. */
+/** Runs of the pair that, once the names are swapped, begin before another run of the same name has ended. */
 function overlaps(runs: readonly GrownRun[], a: string, b: string, from: number): GrownRun[] {
   const named = runs
     .filter(({tool}) => tool === a || tool === b)
@@ -53,7 +53,7 @@ function overlaps(runs: readonly GrownRun[], a: string, b: string, from: number)
   return named
     .filter(({run, name}) =>
       named.some(
-        (other) => other.run !== run && other.name === name && other.run.start < run.end && run.start < other.run.end,
+        (other) => other.run !== run && other.name === name && other.run.start < run.start && run.start < other.run.end,
       ),
     )
     .map(({run}) => run);
@@ -66,9 +66,10 @@ export function loseRun(
   records: {readonly runs: readonly GrownRun[]; readonly inspections: readonly GrownInspection[]},
   hoursColumn: string,
 ): void {
-  const lost = runs.pick((run) => run.circulating > 80 && run.outcome === "completed" && rowAfter(run) !== undefined);
-  const inspection = rowAfter(lost.truth)!;
-  const row = rebuilds.rowOf(inspection);
+  const lost = runs.pick(
+    (run) => run.circulating > 80 && run.outcome === "completed" && rebuildAfter(run) !== undefined,
+  );
+  const row = rebuilds.rowOf(rebuildAfter(lost.truth)!);
   const what =
     `a run of ${lost.truth.circulating} circulating hours of ${lost.truth.tool} ` +
     `before this rebuild is not in the run log; the hours on the parts hold it`;
@@ -76,14 +77,16 @@ export function loseRun(
   rebuilds.reserve(row);
   rebuilds.mark(row, {id: "unlogged-run", defect: "story", what}, hoursColumn);
 
-  /** the liner kept at the next rebuild, with its hours counted */
-  function rowAfter({tool, end}: GrownRun): GrownInspection | undefined {
-    const next = records.inspections.find((one) => one.tool === tool && one.date >= end && one.component === "LINR");
-    const again =
-      next && records.runs.filter((run) => run.tool === tool && run.end <= next.date && run.start > end - 60 * DAY);
-    return next?.hoursOnPart && next.hoursOnPart < 900 && next.action === "kept" && (again?.length ?? 0) > 1
-      ? next
-      : undefined;
+  /** the first row of the next rebuild, if other runs stand before it too and its young liner was counted and kept */
+  function rebuildAfter({tool, end}: GrownRun): GrownInspection | undefined {
+    const next = records.inspections.filter((one) => one.tool === tool && one.date >= end);
+    const rebuild = next.filter((one) => one.rebuild === next[0]!.rebuild);
+    const liner = rebuild.find((one) => one.component === "LINR");
+    if (!liner?.hoursOnPart || liner.hoursOnPart > 900 || liner.action !== "kept") return undefined;
+    const before = records.runs.filter(
+      (run) => run.tool === tool && run.end <= liner.date && run.start > end - 60 * DAY,
+    );
+    return before.length > 1 ? rebuild[0] : undefined;
   }
 }
 

@@ -78,14 +78,15 @@ describe("growScenario", () => {
 
   it("a tool is in one hole at a time, and on the bench only between runs", () => {
     for (const {runs, inspections} of grown) {
+      const looked = groups(inspections);
       for (const [tool, mine] of groups(runs)) {
-        mine.forEach((run, i) => {
+        const wrong = mine.filter((run, i) => {
           const next = mine[i + 1];
-          expect(run.circulating).toBeLessThanOrEqual(run.belowRotary);
-          expect(run.belowRotary * 3_600_000).toBeLessThanOrEqual(run.end - run.start);
-          if (next) expect(next.start).toBeGreaterThanOrEqual(run.end);
+          const hoursFit = run.circulating <= run.belowRotary && run.belowRotary * 3_600_000 <= run.end - run.start;
+          return !hoursFit || (next && next.start < run.end);
         });
-        for (const date of new Set(inspections.filter((row) => row.tool === tool).map((row) => row.date))) {
+        expect(wrong).toEqual([]);
+        for (const date of new Set(looked.get(tool)!.map((row) => row.date))) {
           expect(mine.some((run) => run.start <= date && date < run.end)).toBe(false);
         }
       }
@@ -170,7 +171,7 @@ describe("the planted stories", () => {
     expect(shopGap / gap).toBeLessThan(0.8);
   });
 
-  it("shop-caused failures come young: three quarters within 100 h after the rebuild", () => {
+  it("shop-caused failures come young: seven in ten within 100 h after the rebuild", () => {
     let young = 0;
     let all = 0;
     for (const one of grown) {
