@@ -1,6 +1,7 @@
 import {describe, expect, it} from "vitest";
-import {pickable, rowsWith, sorted} from "../../src/app/parts/arrange.ts";
-import {formatValue, isNumeric} from "../../src/app/parts/formatValue.ts";
+import {breadth, pickable, remarksOf, repeated, rowsWith, sorted, standsOnSide} from "../../src/app/parts/arrange.ts";
+import {bindUnits, columnFormatter, formatValue, isNumeric} from "../../src/app/parts/formatValue.ts";
+import {shownColumns} from "../../src/app/parts/shownColumns.ts";
 import type {CellTable} from "../../src/cells/contract.ts";
 
 const table: CellTable = {
@@ -64,5 +65,94 @@ describe("formatValue(value, format)", () => {
     expect(isNumeric({format: "date", values: [1]})).toBe(false);
     expect(isNumeric({values: [null, 3]})).toBe(true);
     expect(isNumeric({values: ["3"]})).toBe(false);
+  });
+});
+
+it("bindUnits(text) keeps numbers with their unit, and leaves other words to break", () => {
+  expect(bindUnits("144 h (90 % limits 121 to 168 h)")).toBe("144\u00a0h (90\u00a0% limits 121 to 168\u00a0h)");
+  expect(bindUnits("3 hours of 12 h/day")).toBe("3 hours of 12 h/day");
+});
+
+describe("columnFormatter(column)", () => {
+  const shown = (format: "rate" | "share" | "number" | "hours", values: (number | null)[]) =>
+    values.map(columnFormatter({name: "x", label: "x", format, values}));
+
+  it("gives every value of a column the decimals of its largest", () => {
+    expect(shown("rate", [0.421, 0.36, 0.0072, null])).toEqual(["0.421", "0.360", "0.007", "–"]);
+    expect(shown("share", [0.372, 0.0017])).toEqual(["37.2 %", "0.2 %"]);
+    expect(shown("hours", [60.1, 240])).toEqual(["60", "240"]);
+    expect(shown("number", [2.481, 2.2, 2.7712])).toEqual(["2.481", "2.200", "2.771"]);
+  });
+
+  it("keeps whole numbers whole, and small values from reading as zero", () => {
+    expect(shown("number", [12, 3])).toEqual(["12", "3"]);
+    expect(shown("rate", [1234, 0.0012])).toEqual(["1,230", "0.0012"]);
+  });
+});
+
+describe("the shape of a table", () => {
+  const of = (columns: number, rows: number, text = "x"): CellTable => ({
+    name: "t",
+    title: "t",
+    columns: Array.from({length: columns}, (_, at) => ({
+      name: `c${at}`,
+      label: `c${at}`,
+      values: Array.from({length: rows}, () => (at === 0 ? text : 12345)),
+    })),
+  });
+
+  it("standsOnSide(table) for a record or two of many columns", () => {
+    expect(standsOnSide(of(12, 1))).toBe(true);
+    expect(standsOnSide(of(12, 3))).toBe(false);
+    expect(standsOnSide(of(4, 1))).toBe(false);
+  });
+
+  it("remarksOf(table) are long texts among many numbers", () => {
+    expect(remarksOf(of(6, 3, "a long remark ".repeat(6)))).toEqual([0]);
+    expect(remarksOf(of(6, 3))).toEqual([]);
+    expect(remarksOf(of(3, 3, "a long remark ".repeat(6)))).toEqual([]);
+  });
+
+  it("breadth(table) grows with what the columns hold", () => {
+    expect(breadth(of(4, 3))).toBe("narrow");
+    expect(breadth(of(14, 3))).toBe("usual");
+    expect(breadth(of(24, 3))).toBe("wide");
+  });
+
+  it("repeated(table, row, above, most) counts leading cells said already", () => {
+    expect(repeated(table, 2, 1, 2)).toBe(1);
+    expect(repeated(table, 2, 1, 0)).toBe(0);
+    expect(repeated(table, 0, undefined, 2)).toBe(0);
+  });
+});
+
+describe("shownColumns(table)", () => {
+  const rates: CellTable = {
+    name: "rates",
+    title: "Rates",
+    columns: [
+      {name: "fleet", label: "fleet", values: ["Alder", "Basalt", "Cobalt"]},
+      {name: "rate", label: "rate", unit: "per 1,000 h", format: "rate", values: [0.902, 1.7, 0]},
+      {name: "rate_lower", label: "lower limit", unit: "per 1,000 h", format: "rate", values: [0.7351, 1.56, null]},
+      {name: "rate_upper", label: "upper limit", unit: "per 1,000 h", format: "rate", values: [1.1, null, 0.0523]},
+      {name: "runs", label: "runs", format: "count", values: [1, 2, 3]},
+    ],
+  };
+
+  it("shows a value's limits in one column with its decimals, open where a limit does not exist", () => {
+    const columns = shownColumns(rates);
+    expect(columns.map(({label, at}) => [label, at])).toEqual([
+      ["fleet", 0],
+      ["rate", 1],
+      ["limits", 2],
+      ["runs", 4],
+    ]);
+    expect([0, 1, 2].map((row) => columns[1]?.text(row))).toEqual(["0.90", "1.70", "0.00"]);
+    expect([0, 1, 2].map((row) => columns[2]?.text(row))).toEqual(["0.74 to 1.10", "from 1.56", "up to 0.05"]);
+  });
+
+  it("leaves a lone limit a column of its own", () => {
+    const columns = shownColumns({...rates, columns: rates.columns.slice(0, 3)});
+    expect(columns.map(({label}) => label)).toEqual(["fleet", "rate", "lower limit"]);
   });
 });

@@ -64,10 +64,41 @@ export function lettersOf(column: TableColumn): number {
 /** Texts up to this many letters stand on one line. */
 export const SHORT_TEXT = 24;
 
+/** A record or two of many columns reads better on its side, a line a column. */
+export const standsOnSide = (table: CellTable): boolean => rowCount(table) <= 2 && table.columns.length > 8;
+
+/**
+ * Columns that are remarks: long texts of a table that is full of numbers. They go under their row, or the rows would
+ * be as tall as the remarks are long.
+ */
+export function remarksOf(table: CellTable): number[] {
+  const numbers = table.columns.filter(({values}) => values.some((value) => typeof value === "number")).length;
+  if (numbers < 4) return [];
+  return table.columns.flatMap((column, at) => (lettersOf(column) > 2 * SHORT_TEXT ? [at] : []));
+}
+
 /** How much of the page a table takes: the reading column, all of the sheet, or all the screen has. */
 export function breadth(table: CellTable): "narrow" | "usual" | "wide" {
-  const letters = table.columns.reduce((sum, column) => sum + Math.min(48, lettersOf(column)) + 3, 0);
+  if (standsOnSide(table)) return "narrow";
+  const remarks = remarksOf(table);
+  const letters = table.columns.reduce(
+    (sum, column, at) => sum + (remarks.includes(at) ? 0 : Math.min(48, lettersOf(column)) + 3),
+    0,
+  );
   return letters <= 88 ? "narrow" : letters <= 150 ? "usual" : "wide";
+}
+
+/** How many leading columns of a row say the same as the row above, among the first `most`. */
+export function repeated(table: CellTable, row: number, above: number | undefined, most: number): number {
+  let same = 0;
+  while (
+    same < most &&
+    above !== undefined &&
+    table.columns[same]?.values[row] === table.columns[same]?.values[above]
+  ) {
+    same++;
+  }
+  return same;
 }
 
 const isMissing = (value: string | number | null): boolean =>

@@ -31,6 +31,30 @@ export function formatValue(value: string | number | null | undefined, format: V
   }
 }
 
+/**
+ * Formats a column so that its decimals line up: three figures for the largest value, and as many decimals for the
+ * others. A column whose smallest value would then read as zero keeps its own figures value by value.
+ */
+export function columnFormatter({values, format}: TableColumn): (value: string | number | null | undefined) => string {
+  const each = (value: string | number | null | undefined): string => formatValue(value, format);
+  if (format !== undefined && !["number", "rate", "share", "hours"].includes(format)) return each;
+  const scale = format === "share" ? 100 : 1;
+  const sizes = values.flatMap((value) =>
+    typeof value === "number" && Number.isFinite(value) && value !== 0 ? [Math.abs(value) * scale] : [],
+  );
+  if (sizes.length < 2) return each;
+  const [least, most] = [Math.min(...sizes), Math.max(...sizes)];
+  const figures = format === undefined || format === "number" ? 4 : 3;
+  const whole = sizes.every((size) => Number.isInteger(Number(size.toPrecision(12))));
+  const decimals = whole ? 0 : Math.min(4, Math.max(0, figures - 1 - Math.floor(Math.log10(most))));
+  if (least < 0.5 * 10 ** -decimals) return each;
+  const even = new Intl.NumberFormat("en-GB", {minimumFractionDigits: decimals, maximumFractionDigits: decimals});
+  return (value) => {
+    if (typeof value !== "number" || !Number.isFinite(value)) return each(value);
+    return signed(even.format(value * scale)) + (format === "share" ? " %" : "");
+  };
+}
+
 /** True for columns whose values line up at the right. */
 export function isNumeric(column: Pick<TableColumn, "format" | "values">): boolean {
   if (column.format !== undefined) return column.format !== "text" && column.format !== "date";
@@ -38,6 +62,10 @@ export function isNumeric(column: Pick<TableColumn, "format" | "values">): boole
 }
 
 export const formatCount = (value: number): string => signed(whole.format(value));
+
+/** Keeps a number and its unit on one line: a break between them is read twice. */
+export const bindUnits = (text: string): string =>
+  text.replace(/(\d) (?=(?:%|h|m\/s|mm|°C|USD)(?![\w/]))/g, "$1\u00a0");
 
 /** A long wait in words: seconds below a minute, then minutes. */
 export function formatWait(ms: number): string {
