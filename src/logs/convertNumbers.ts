@@ -95,6 +95,7 @@ function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null,
   const verdicts = reads.map((read, code) =>
     unit === "none" ? null : judge(draft, column, words.words[code]!, read, unit),
   );
+  noteFractions(draft, column, reads);
   const values = new Float64Array(draft.rows).fill(NaN);
   for (let row = 0; row < draft.rows; ++row) {
     const code = words.codes[row]!;
@@ -158,6 +159,22 @@ function judge(draft: Draft, {name, spec}: ColumnAt, word: string, read: NumberR
   });
   if (read.sign !== null) return told("number-bound", `${header} ${word} is a bound, not a value`);
   return {value, tell: null};
+}
+
+/** A percent column whose values all are far below the usual may hold fractions. */
+const FRACTION_BELOW = 0.02;
+const FEWEST_FRACTIONS = 5;
+
+function noteFractions(draft: Draft, {name, spec}: ColumnAt, reads: readonly NumberRead[]): void {
+  if (spec.quantity !== "percent") return;
+  const values = reads.flatMap((read) => (read.kind === "number" && read.value > 0 ? [read.value] : []));
+  if (values.length < FEWEST_FRACTIONS || values.some((value) => value > FRACTION_BELOW)) return;
+  const header = draft.headerOf(name);
+  draft.note("number-fraction", {
+    column: name,
+    taken: "percent",
+    message: `no value of ${header} is above ${FRACTION_BELOW}; they may be fractions`,
+  });
 }
 
 /** What a value out of its range gets; null where it is in it. */

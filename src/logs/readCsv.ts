@@ -15,7 +15,7 @@ const SAMPLE_CHARACTERS = 65536;
 const HEADER_WITHIN = 25;
 
 export function readCsv(file: LogFile, indexes: readonly HeaderIndex[]): SheetsRead {
-  const {text, encoding} = decodeText(file.bytes);
+  const {text, encoding, mended} = decodeText(file.bytes);
   const notes: FoundWith[] = [];
   if (encoding === "windows-1252")
     notes.push({
@@ -23,6 +23,13 @@ export function readCsv(file: LogFile, indexes: readonly HeaderIndex[]): SheetsR
       file: file.name,
       message: `${file.name} is not UTF-8`,
       taken: "Western code page (windows-1252)",
+    });
+  if (mended)
+    notes.push({
+      rule: "file-encoding",
+      file: file.name,
+      message: `${file.name} was saved twice in different encodings`,
+      taken: "the letters before that",
     });
   if (text.trim() === "")
     return {

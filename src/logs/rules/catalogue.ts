@@ -39,6 +39,13 @@ export const RULES = {
     "a file that is no table of text is told, not read",
     "save it as CSV (comma separated) and load that",
   ),
+  "file-unread": rule(
+    "set aside",
+    KEEP,
+    [],
+    "a file that cannot be read at all never stops the others",
+    "save it again, or in smaller parts",
+  ),
   "file-headers-only": rule(
     "doubted",
     KEEP,
@@ -102,13 +109,6 @@ export const RULES = {
     [],
     "a row with more cells than headers is held: its cells may have slipped",
     "quote the cell that holds a delimiter",
-  ),
-  "short-row": rule(
-    "doubted",
-    KEEP,
-    [],
-    "a row with fewer cells than headers is used with the rest missing",
-    "complete the row",
   ),
   // headers
   "header-missing": rule(
@@ -593,13 +593,7 @@ export const RULES = {
     "two tools whose hours fit the shop's counts when exchanged for a while are probably swapped in the run log",
     "exchange the serials of the runs in that window",
   ),
-  "log-unread": rule(
-    "set aside",
-    "set aside",
-    [],
-    "a defect in the importer itself never stops the other files",
-    "report it with the file",
-  ),
+
   // ready-made lives
   "life-columns": rule(
     "set aside",

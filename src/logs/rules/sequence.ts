@@ -21,7 +21,7 @@ const FEWEST_RUNS = 6;
  * tool, upwards or downwards.
  */
 export function checkOrderOfDates(draft: Draft): void {
-  const name = draft.log === "rebuilds" ? "date" : draft.cellOf.has("start") ? "start" : "end";
+  const name = draft.log === "rebuilds" ? "date" : startsGiven(draft) ? "start" : "end";
   const rows: number[] = [];
   for (let row = 0; row < draft.rows; ++row) {
     if (draft.used(row) && !Number.isNaN(draft.number(name, row))) rows.push(row);
@@ -43,6 +43,12 @@ export function checkOrderOfDates(draft: Draft): void {
     }
     return;
   }
+}
+
+/** Run logs are kept in the order of their starts, where they note them. */
+function startsGiven(draft: Draft): boolean {
+  const starts = draft.numbers.get("start");
+  return starts !== undefined && starts.filter((start) => !Number.isNaN(start)).length > draft.rows / 2;
 }
 
 /** Rows that would have to move by more than the slack to stand in order. */
