@@ -10,5 +10,5 @@ for (const {name, text} of files) {
   writeFileSync(new URL(`data/${name}`, root), text);
   console.log(`data/${name}  ${Math.round(Buffer.byteLength(text) / 1024)} kB`);
 }
-writeFileSync(new URL("seeds/planted.json", root), `${JSON.stringify(planted, null, 1)}\n`);
+writeFileSync(new URL("seeds/planted.json", root), `${JSON.stringify(planted, null, 2)}\n`);
 console.log(`seeds/planted.json  ${planted.length} things planted`);
