@@ -3,17 +3,7 @@
  * A key nobody knows, a value of the wrong kind and a file that does not parse each become a finding.
  */
 import * as v from "valibot";
-import {
-  isAlias,
-  isMap,
-  isScalar,
-  isSeq,
-  LineCounter,
-  parseDocument,
-  type Document,
-  type Node,
-  type YAMLMap,
-} from "yaml";
+import {isAlias, isMap, isScalar, LineCounter, parseDocument, type Document, type Node, type YAMLMap} from "yaml";
 import type {Finding} from "./findings.ts";
 import {componentMeaning, COMPONENTS, COMPONENT_CODES, nearest} from "./vocabulary/index.ts";
 
@@ -353,7 +343,7 @@ function section(entry: Entry, reader: Reader, path: string): [string, Entry][] 
       reader,
       entry.line,
       path,
-      asWritten(node),
+      asWritten(node, reader),
       `${path} is a section of keys, not a value`,
       `write the keys of ${path} indented below it`,
     );
@@ -384,7 +374,7 @@ function take(
   path: string,
 ) {
   const node = resolved(entry.node, reader);
-  const value: unknown = node === null ? null : node.toJS(reader.document, {maxAliasCount: 100});
+  const value = plainValue(node, reader);
   const result = v.safeParse(spec.schema, value);
   if (result.success) into[key] = result.output;
   else
@@ -392,8 +382,8 @@ function take(
       reader,
       entry.line,
       path,
-      asWritten(node),
-      `${path} cannot be ${asWritten(node) ?? "empty"}`,
+      asWritten(node, reader),
+      `${path} cannot be ${asWritten(node, reader) ?? "empty"}`,
       `give ${spec.accepts}; until then the default is used`,
     );
 }
@@ -436,10 +426,20 @@ function resolved(node: Node | null, reader: Reader): Node | null {
   return isAlias(node) ? (node.resolve(reader.document) ?? null) : node;
 }
 
-function asWritten(node: Node | null): string | null {
+/** What YAML says a node is; undefined where its aliases would grow without end. */
+function plainValue(node: Node | null, reader: Reader): unknown {
+  try {
+    return node === null ? null : node.toJS(reader.document, {maxAliasCount: 100});
+  } catch {
+    return undefined;
+  }
+}
+
+function asWritten(node: Node | null, reader: Reader): string | null {
   if (node === null) return null;
   if (isScalar(node)) return node.value === null ? null : String(node.value);
-  return isSeq(node) || isMap(node) ? JSON.stringify(node.toJSON()) : String(node);
+  const value = plainValue(node, reader);
+  return value === undefined ? "a tangle of aliases" : JSON.stringify(value);
 }
 
 function own<T>(record: Readonly<Record<string, T>>, key: string): T | undefined {
