@@ -1,7 +1,7 @@
 /** Every file of the demo data, as text; the same on every machine. */
 import {dataDictionary} from "../shared/dataDictionary.ts";
 import {growScenario, type Grown} from "./grow.ts";
-import {plantDefects} from "./defects.ts";
+import {plantDefects} from "./plantDefects.ts";
 import {readme} from "./readme.ts";
 import {settingsFile} from "./settingsFile.ts";
 import type {Planted} from "./Sheet.ts";
