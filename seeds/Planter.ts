@@ -2,7 +2,7 @@
 import type {Random} from "./Random.ts";
 import type {Mark, Sheet, SheetRow} from "./Sheet.ts";
 
-/** What a defect is: its stable name, its number in the trade notes, and what was done in one sentence. */
+/** What a defect is: its stable name, its number among the spreadsheet defects that the import rules name, and what was done in one sentence. */
 export interface Defect {
   readonly id: string;
   readonly defect: Mark["defect"];

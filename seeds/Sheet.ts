@@ -4,7 +4,7 @@
 export interface Planted {
   /** short stable name, e.g. `erotion` */
   readonly id: string;
-  /** number of the spreadsheet defect in the trade notes, or `story` for the scenario's own stories */
+  /** number of the spreadsheet defect, as the import rules name it, or `story` for the scenario's own stories */
   readonly defect: number | "story";
   readonly file: string;
   /** 1-based line of the file */

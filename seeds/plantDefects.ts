@@ -1,6 +1,6 @@
 /**
  * What is wrong in the demo files, on purpose: the scenario's stories and a believable sprinkle of what real
- * spreadsheets hold. The numbers are those of the trade notes' list of spreadsheet defects.
+ * spreadsheets hold. The numbers are those by which the import rules name such defects.
  */
 import {plantAlder} from "./defects/alder.ts";
 import {plantBasalt} from "./defects/basalt.ts";

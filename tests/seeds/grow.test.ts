@@ -1,6 +1,7 @@
 import {describe, expect, it} from "vitest";
 import {growScenario, type Grown, type GrownRun} from "../../seeds/grow.ts";
 import {FLEETS, FLEET_NAMES, SHOP_FAULTS, type FleetName} from "../../seeds/scenario.ts";
+import {writeLogs} from "../../seeds/writeLogs.ts";
 
 const SEEDS = [1, 2, 3, 4, 5, 6];
 const grown = SEEDS.map((seed) => growScenario({seed}));
@@ -64,9 +65,12 @@ describe("growScenario", () => {
   );
 
   it("growScenario({seed}) gives the same logs again, and others for another seed", () => {
-    expect(growScenario({seed: 1}).inspections).toEqual(grown[0]!.inspections);
-    expect(growScenario({seed: 1}).runs).toEqual(grown[0]!.runs);
-    expect(grown[0]!.runs).not.toEqual(grown[1]!.runs);
+    const texts = (one: Grown): string =>
+      writeLogs(one)
+        .map(({text}) => text)
+        .join("");
+    expect(texts(growScenario({seed: 1})) === texts(grown[0]!)).toBe(true);
+    expect(texts(grown[0]!) === texts(grown[1]!)).toBe(false);
   });
 
   it("growScenario({fleets, months}) grows only the fleets asked for, at the size asked for", () => {
@@ -129,7 +133,7 @@ describe("growScenario", () => {
    * II.4.1). The count then scatters like a Poisson count: four standard deviations over sixteen modes.
    */
   it("each mode strikes as often as its law says, over the damage the parts have taken", () => {
-    const blind = SEEDS.map((seed) => growScenario({seed, foundWorn: {from: 1, caught: 0}}));
+    const blind = SEEDS.slice(0, 3).map((seed) => growScenario({seed, foundWorn: {from: 1, caught: 0}}));
     const used = new Map<string, number>();
     const struck = new Map<string, number>();
     for (const part of blind.flatMap(({parts}) => FLEET_NAMES.flatMap((name) => parts[name]))) {
