@@ -47,8 +47,35 @@ export {
 export {ageBand, reliabilityBand, type BandPoint} from "./limitBand.ts";
 export {likelihoodContour, type ContourOptions, type LikelihoodContour} from "./likelihoodContour.ts";
 
+// bootstrap
+export {bootstrapLife, runToEnd, type BootstrapOptions, type BootstrapReplicates} from "./bootstrapLife.ts";
+
+// regression, threshold, known shape
+export {fitRegression, regressionAge, type RegressionCovariate, type RegressionFit} from "./fitRegression.ts";
+export {fitThreshold, type ThresholdFit} from "./fitThreshold.ts";
+export {
+  fixedShapeBound,
+  meanTimeLimits,
+  successRunCount,
+  successRunReliability,
+  type FixedShapeBound,
+} from "./fixedShape.ts";
+
 // survival without a life distribution
 export {kaplanMeier, nelsonAalen, type KaplanMeier, type NelsonAalen} from "./kaplanMeier.ts";
+
+export {turnbull, turnbullSurvival, type Turnbull} from "./turnbull.ts";
+export {modeIncidence, type Incidence, type IncidenceOptions, type ModeIncidence, type ModeLives} from "./incidence.ts";
+
+// ranks
+export {
+  benardRank,
+  rankedFailures,
+  rankOf,
+  rankRegression,
+  type RankedFailure,
+  type RankFit,
+} from "./rankRegression.ts";
 
 // conditions: how fast each ages a part
 export {

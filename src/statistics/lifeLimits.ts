@@ -122,7 +122,7 @@ export function quantityLimits(profile: Profiler, quantity: Quantity, options: L
     if (by === "bootstrap") {
       if (!replicates) throw new RangeError("bootstrap limits require replicates, got none");
       const values = replicates.location.map((location, i) => quantity.of(location, replicates.logShape[i]!));
-      const {limits, caution} = percentileLimits(values, level);
+      const {limits, caution} = percentileLimits(values, psi, level);
       if (caution !== null) cautions.push(caution);
       return limits;
     }

@@ -1,10 +1,14 @@
+import {normalCdf, normalQuantile} from "./normal.ts";
+
 /**
- * Percentile limits of bootstrap replicates (Efron & Tibshirani, An Introduction to the Bootstrap, 1993, chapter 13).
+ * Bias-corrected percentile limits of bootstrap replicates (Efron & Tibshirani, An Introduction to the Bootstrap, 1993,
+ * section 14.3, without acceleration): percentiles are shifted by how unevenly the replicates lie about the estimate.
  * Replicates that could not be fitted are NaN and are left out, with a caution when they are many; a figure that runs to
  * infinity in some replicates keeps its place in the order and may give a missing limit.
  */
 export function percentileLimits(
   values: Float64Array,
+  estimate: number,
   level: number,
 ): {limits: readonly [number | null, number | null]; caution: string | null} {
   const usable = values.filter((value) => !Number.isNaN(value)).sort();
@@ -21,6 +25,10 @@ export function percentileLimits(
     const value = usable[below]! + (place - below) * (usable[below + 1]! - usable[below]!);
     return Number.isFinite(value) ? value : null;
   };
-  const tail = (1 - level) / 2;
-  return {limits: [at(tail), at(1 - tail)], caution};
+  const below =
+    usable.filter((value) => value < estimate).length + usable.filter((value) => value === estimate).length / 2;
+  const share = Math.min(usable.length - 0.5, Math.max(0.5, below)) / usable.length;
+  const shift = 2 * normalQuantile(share);
+  const z = normalQuantile((1 - level) / 2);
+  return {limits: [at(normalCdf(shift + z)), at(normalCdf(shift - z))], caution};
 }

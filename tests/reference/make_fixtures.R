@@ -89,5 +89,35 @@ n <- 80; e1 <- ifelse(runif(n) < .6, 0, sample(1:5, n, TRUE)); t1 <- e1 + sample
 aj <- survfit(Surv(e1, t1, factor(m1, 0:2, c("alive", "one", "two"))) ~ 1, id = seq_len(n))
 out$modes <- list(entry = e1, time = t1, mode = m1, at = aj$time, one = aj$pstate[, 2], two = aj$pstate[, 3], se_one = aj$std.err[, 2], se_two = aj$std.err[, 3])
 
-out <- lapply(out, function(x) x)
+# ---- three-parameter Weibull: own log-likelihood, threshold profiled over a fine grid, then refined ------------------
+set.seed(31)
+t3 <- round(120 + rweibull(90, 2.4, 200), 1); c3 <- round(runif(90, 200, 480), 1); s3 <- as.integer(t3 <= c3); y3 <- pmin(t3, c3)
+pf <- function(g) { m <- survreg(Surv(y3 - g, s3) ~ 1, control = CTL); if (m$scale > 1) -Inf else m$loglik[2] }
+gr <- seq(0, min(y3[s3 == 1]) - .2, length.out = 400); gi <- which.max(sapply(gr, pf))
+g <- optimize(pf, gr[c(gi - 1, gi + 1)], maximum = TRUE, tol = 1e-10)
+m3 <- survreg(Surv(y3 - g$maximum, s3) ~ 1, control = CTL)
+out$threshold <- list(time = y3, status = s3, threshold = g$maximum, shape = 1 / m3$scale, scale = exp(coef(m3)[[1]]), logLik = m3$loglik[2])
+
+# ---- wear paths: random slope with a common start, by REML and by ML ------------------------------------------------
+set.seed(12)
+part <- rep(1:14, times = sample(1:6, 14, TRUE)); age <- round(unlist(lapply(split(part, part), function(p) cumsum(runif(length(p), 30, 120)))), 1)
+slope <- rnorm(14, -0.004, 0.0012); mm <- round(25 + slope[part] * age + rnorm(length(part), 0, 0.04), 3)
+w <- data.frame(part, age, mm)
+wear <- list(part = part, age = unname(age), mm = mm)
+for (method in c("REML", "ML")) {
+  m <- nlme::lme(mm ~ age, random = ~ 0 + age | part, data = w, method = method, control = nlme::lmeControl(opt = "optim", reltol = 1e-14, msTol = 1e-12))
+  wear[[method]] <- list(start = unname(nlme::fixef(m)[1]), slope = unname(nlme::fixef(m)[2]), slope_sd = as.numeric(nlme::VarCorr(m)[1, 2]), residual_sd = m$sigma,
+    logLik = as.numeric(logLik(m)), slopes = unname(coef(m)[, 2]), se = unname(sqrt(diag(m$varFix))))
+}
+out$wear <- wear
+
+# ---- counts: exact tests R has ------------------------------------------------------------------------------------------
+pt <- function(x, t, r = 1) { two <- poisson.test(x, t, r); list(x = x, t = t, r = r, two = two$p.value, less = poisson.test(x, t, r, "less")$p.value, greater = poisson.test(x, t, r, "greater")$p.value, conf = A(two$conf.int), conf90 = A(poisson.test(x, t, r, conf.level = .9)$conf.int)) }
+out$counts <- list(tests = list(pt(c(7, 12), c(1000, 900)), pt(c(140, 90), c(5200, 5100)), pt(c(3, 0), c(10, 400)), pt(c(11, 21), c(800, 3011), 1.3)),
+  p = c(.001, .2, .03, .04, .012, .5, .9, .011), bh = p.adjust(c(.001, .2, .03, .04, .012, .5, .9, .011), "BH"))
+
+# ---- correlation of ranks for reverse arrangements: exact Kendall distribution ---------------------------------------------
+k <- function(n) { p <- 1; for (i in 2:n) { p <- rowSums(sapply(0:(i - 1), function(s) c(rep(0, s), p, rep(0, i - 1 - s)))) }; p / sum(p) }
+out$kendall <- list(n = 10, probability = A(k(10)))
+
 writeLines(toJSON(out, digits = I(17), auto_unbox = TRUE, na = "null", pretty = FALSE), file.path(here, "fixtures.json"))
