@@ -1,5 +1,8 @@
 /** Every cell kind, in the order in which a reader is offered them. */
+import {conditions} from "./conditions.ts";
+import {contour} from "./contour.ts";
 import type {CellKind} from "./contract.ts";
+import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
 import {intervals} from "./intervals.ts";
@@ -7,4 +10,14 @@ import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
 import {pareto} from "./pareto.ts";
 
-export const CELL_KINDS: readonly CellKind[] = [intervals, life, pareto, fleets, lives, findings];
+export const CELL_KINDS: readonly CellKind[] = [
+  intervals,
+  life,
+  conditions,
+  families,
+  contour,
+  pareto,
+  fleets,
+  lives,
+  findings,
+];

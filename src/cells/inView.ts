@@ -1,6 +1,6 @@
 /** Which runs and failures the page's filters leave. A run belongs to the day it ended, a failure to its own day. */
 import type {Words} from "../../shared/columnar.ts";
-import {exposureOf} from "../lives/index.ts";
+import {cutLives, exposureOf, type LifeTable} from "../lives/index.ts";
 import type {CellInputs, Where} from "./contract.ts";
 import {clockOf} from "./say.ts";
 
@@ -28,6 +28,15 @@ export function failuresInView({failures, where}: Pick<CellInputs, "failures" | 
     inDays(failures.date, where),
   ];
   return rowsWhere(failures.rows, keep);
+}
+
+/**
+ * Lives under the filters by fleet, date and component, in every condition. A filter by mud or flow leaves only lives of
+ * that condition alone; whoever models conditions wants all of them, and shows the rows asked for.
+ */
+export function livesOfEveryCondition({all, runs, where}: Pick<CellInputs, "all" | "runs" | "where">): LifeTable {
+  const {mud: _mud, regime: _regime, ...rest} = where;
+  return cutLives(all, runs, rest);
 }
 
 /** Sum of the exposure of some runs, unknown ones left out and counted. */

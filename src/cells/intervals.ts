@@ -135,15 +135,23 @@ function sheetFigure(
 ): Figure {
   const {unit} = clockOf(settings);
   const shown = rows.slice(0, most);
-  const shorter = shown.filter(
-    (row) => row.interval_h !== null && row.current_h !== null && row.current_h > 0 && row.interval_h < row.current_h,
+  const limited = shown.filter((row) => row.interval_h !== null);
+  const shorter = limited.filter(
+    (row) => row.current_h !== null && row.current_h > 0 && row.interval_h! < row.current_h,
   ).length;
-  const longer = shown.filter(
-    (row) => row.interval_h !== null && row.current_h !== null && row.interval_h > row.current_h,
-  ).length;
+  const longer = limited.filter((row) => row.current_h !== null && row.interval_h! > row.current_h).length;
+  const fresh = limited.filter((row) => row.current_h === null).length;
+  const changes = [
+    ...(shorter > 0 ? [`${sayNumber(shorter)} shorter than today's`] : []),
+    ...(longer > 0 ? [`${sayNumber(longer)} longer`] : []),
+    ...(fresh > 0 ? [`${sayNumber(fresh)} where today runs to failure`] : []),
+  ];
   return {
     name: "intervals",
-    title: `${capital(sayCount(shorter, "interval"))} ${shorter === 1 ? "is" : "are"} shorter than today's, ${sayNumber(longer)} longer`,
+    title:
+      limited.length === 0
+        ? "No row has an interval"
+        : `${capital(sayCount(limited.length, "interval"))}: ${changes.join(", ") || "all as today"}`,
     caption:
       `Dot: recommended age at renewal; bar: ${sayLevel(settings)} of the best age by cost; diamond: today. ` +
       `Flow: ${sayRegimes({settings, bands, regimeConvention})}.` +

@@ -129,22 +129,22 @@ function headlineOfOne(model: LifeModel, params: Params, inputs: CellInputs): st
   );
 }
 
+/** Groups with fewer failures than this are in the table, not in the sentence. */
+const LEAST_TO_TELL = 5;
+
 function headlineOfMany(models: readonly LifeModel[], params: Params, inputs: CellInputs): string {
   const {unit} = clockOf(inputs.settings);
-  const fitted = models.filter(({weibull}) => weibull !== null);
-  const rest = models.length - fitted.length;
-  if (fitted.length === 0)
-    return `No group of ${subject(params)} has enough failures for a life model of its own; the table says why for each.`;
-  const ranked = [...fitted].sort((a, b) => (tenth(a)?.age ?? 0) - (tenth(b)?.age ?? 0));
+  const told = models.filter(({weibull, failures}) => weibull !== null && failures >= LEAST_TO_TELL);
+  const rest = models.length - told.length;
+  const few = `${sayCount(rest, "group")} with fewer than ${LEAST_TO_TELL} failures ${rest === 1 ? "is" : "are"} in the table only.`;
+  if (told.length === 0)
+    return `No group of ${subject(params)} ${GROUPINGS[params.by]} has ${LEAST_TO_TELL} failures; the table has what there is.`;
+  const b10 = (model: LifeModel) => tenth(model)!;
+  const ranked = [...told].sort((a, b) => b10(a).age - b10(b).age).slice(0, MOST_DRAWN);
   const say = (model: LifeModel) =>
-    `${model.name} ${sayNumber(tenth(model)?.age ?? NaN)} ${unit} (${sayLimits(tenth(model)?.limits ?? [null, null])}; ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)})`;
-  return (
-    `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.slice(0, MOST_DRAWN).map(say).join("; ")}.` +
-    (ranked.length > MOST_DRAWN ? ` ${sayNumber(ranked.length - MOST_DRAWN)} more stand in the table.` : "") +
-    (rest > 0
-      ? ` ${sayCount(rest, "group")} ${rest === 1 ? "has" : "have"} no model of ${rest === 1 ? "its" : "their"} own.`
-      : "")
-  );
+    `${model.name} ${sayNumber(b10(model).age)} ${unit} (${sayLimits(b10(model).limits)}; ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)})`;
+  const list = `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.map(say).join("; ")}.`;
+  return rest > 0 ? `${list} ${few.charAt(0).toUpperCase()}${few.slice(1)}` : list;
 }
 
 function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: Params, inputs: CellInputs): Figure[] {
@@ -306,32 +306,31 @@ function reliabilityTable(models: readonly LifeModel[], params: Params, {setting
 
 function outsideCaution({outside}: LifeResult, {by, condition}: Params): string[] {
   if (outside === 0) return [];
-  const why =
-    condition !== null
-      ? "were not spent in this condition for at least 80 % of their hours"
-      : by === "lot" || by === "part number" || by === "shop" || by === "fleet"
-        ? `carry no ${by}`
-        : "were spent in several conditions";
+  const stands = `${outside === 1 ? "stands" : "stand"} in no group here`;
+  const mixed = condition !== null || by === "mud" || by === "regime" || by === "condition";
+  if (!mixed) return [`${sayCount(outside, "life carries", "lives carry")} no ${by} and ${stands}.`];
   return [
-    `${sayCount(outside, "life", "lives")} ${why} and ${outside === 1 ? "stands" : "stand"} in no group here; the condition effects use them all.`,
+    `${sayCount(outside, "life was", "lives were")} spent in several conditions and ${stands}. A part that ends early has had less time to change conditions, ` +
+      "so lives of one condition alone read short; the condition effects use every life and do not.",
   ];
 }
 
 function cautionsOf(result: LifeResult, params: Params, inputs: CellInputs): string[] {
   const cautions = outsideCaution(result, params);
-  for (const model of result.models) {
-    const whose = model.name === "" ? "" : `${model.name}: `;
-    for (const caution of model.cautions) cautions.push(`${whose}${caution}`);
-    if (model.weibull && model.failures < 5)
-      cautions.push(`${whose}${sayCount(model.failures, "failure")} say little; read the limits, not the estimate.`);
+  for (const {name, cautions: said} of result.models) {
+    for (const caution of said) cautions.push(name === "" ? caution : `${name}: ${caution}`);
   }
-  if (params.modes === "all" || params.modes === "own")
+  if (params.modes === "all" || params.modes === "own") {
     cautions.push("Several modes in one model bend the plot; the incidence cell shows them apart.");
-  if (result.models.length > 1 && params.by !== "condition")
+  }
+  if (result.models.length > 1 && params.by !== "condition") {
+    const mix = params.by === "mud" ? "flows" : params.by === "regime" ? "muds" : "muds and flows";
     cautions.push(
-      `Groups ${GROUPINGS[params.by]} may differ in more than that: their mix of ${params.by === "mud" ? "flows" : params.by === "regime" ? "muds" : "muds and flows"} is not evened out here.`,
+      `Groups ${GROUPINGS[params.by]} may differ in more than that: their mix of ${mix} is not evened out here.`,
     );
-  if (inputs.where.from !== undefined || inputs.where.to !== undefined)
+  }
+  if (inputs.where.from !== undefined || inputs.where.to !== undefined) {
     cautions.push("The date filter cuts lives at its edges: they enter or leave at the age they had.");
+  }
   return cautions;
 }

@@ -8,6 +8,7 @@ import {
   fitLife,
   hazard,
   kaplanMeier,
+  normalCdf,
   quantile,
   reliabilityBand,
   reliabilityLimits,
@@ -148,6 +149,34 @@ function fitted(data: LifeData, fit: LifeFit, weibull: Weibull, oldest: number, 
     hazard: rates,
     cautions: [...cautions],
   };
+}
+
+/** What was observed, for a plot without a model: plotting positions, suspensions, and ages at which to draw a line. */
+export function observedPoints(data: LifeData): {
+  readonly points: readonly ProbabilityPoint[];
+  readonly suspensions: readonly number[];
+  readonly ages: readonly number[];
+} {
+  const oldest = oldestOf(data);
+  return {
+    points: observed(data, 0.9).points,
+    suspensions: thinned(suspendedAges(data)),
+    ages: oldest > 0 ? curveAges(data, oldest) : [],
+  };
+}
+
+/** Fraction failed by an age under a fit of any family. */
+export function failedBy({family, location, spread}: LifeFit, age: number): number {
+  const z = (Math.log(age) - location) / spread;
+  switch (family) {
+    case "weibull":
+    case "exponential":
+      return -Math.expm1(-Math.exp(z));
+    case "lognormal":
+      return normalCdf(z);
+    case "loglogistic":
+      return 1 / (1 + Math.exp(-z));
+  }
 }
 
 function oldestOf({lower, upper}: LifeData): number {

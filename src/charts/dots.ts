@@ -30,7 +30,7 @@ export function dotsOptions(chart: DotsChart, sheet: Sheet): PlotOptions {
   const notes = Math.min(Math.max(24, ...rows.map((row) => labelWidth(row.note) + 12)), sheet.width * 0.3);
   const low = (row: DotRow) =>
     isDrawable(row.lower) && row.lower > (chart.log ? 0 : -Infinity) ? row.lower : domain[0];
-  const places = chart.log ? logTicks(domain, sheet.width / 100) : undefined;
+  const places = chart.log ? logTicks(domain, sheet.width / 75) : undefined;
   const x = {stroke: palette.grid, strokeOpacity: 1};
   const axis = {
     label: chart.unit === "" ? chart.label : `${chart.label} (${chart.unit})`,

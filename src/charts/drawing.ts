@@ -116,7 +116,7 @@ export const formatNumber = (value: number): string => (Number.isFinite(value) ?
 export const formatPercent = (fraction: number): string => `${formatNumber(fraction * 100)} %`;
 
 /** Pixels a label takes at the chart's font size, estimated: nothing here can measure text. */
-export const labelWidth = (label: string): number => label.length * 6.4;
+export const labelWidth = (label: string): number => label.length * 6.9;
 
 /** Left margin that holds the longest of the labels, within a third of the width. */
 export function marginFor(labels: Iterable<string>, {width}: Sheet): number {
