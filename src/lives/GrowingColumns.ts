@@ -3,42 +3,56 @@
 type Numbers = Float64Array | Int32Array | Uint8Array;
 type Kind = "number" | "code" | "small";
 type ColumnOfKind<K extends Kind> = K extends "number" ? Float64Array : K extends "code" ? Int32Array : Uint8Array;
+type Kinds = Readonly<Record<string, Kind>>;
 
-export class GrowingColumns<S extends Readonly<Record<string, Kind>>> {
-  readonly #names: readonly (keyof S & string)[];
-  readonly #columns: Record<string, Numbers>;
+export type ColumnsOfKinds<S extends Kinds> = {[K in keyof S]: ColumnOfKind<S[K]>};
+
+/**
+ * The caller writes a row itself, cell by cell (`const {columns} = table; const row = table.add(); columns.age[row] = …`):
+ * with millions of rows a generic `push(row)` costs more than all the rest. `columns` must be read after `add`, which may
+ * have replaced the arrays.
+ */
+export class GrowingColumns<S extends Kinds> {
+  readonly columns: ColumnsOfKinds<S>;
+  readonly #kinds: S;
   #rows = 0;
   #room = 1024;
 
   constructor(kinds: S) {
-    this.#names = Object.keys(kinds);
-    this.#columns = Object.fromEntries(this.#names.map((name) => [name, made(kinds[name]!, this.#room)]));
+    this.#kinds = kinds;
+    this.columns = this.#made(() => null);
   }
 
   get rows(): number {
     return this.#rows;
   }
 
-  /** Adds a row and returns its number. */
-  push(row: {readonly [K in keyof S]: number}): number {
-    if (this.#rows === this.#room) this.#grow();
-    for (const name of this.#names) this.#columns[name]![this.#rows] = row[name];
+  /** Adds a row of zeros and returns its number. */
+  add(): number {
+    if (this.#rows === this.#room) {
+      this.#room *= 2;
+      Object.assign(
+        this.columns,
+        this.#made((name) => this.columns[name] ?? null),
+      );
+    }
     return this.#rows++;
   }
 
   /** The column as it stands, cut to length (a view, no copy). */
-  column<K extends keyof S & string>(name: K): ColumnOfKind<S[K]> {
-    return this.#columns[name]!.subarray(0, this.#rows) as ColumnOfKind<S[K]>;
+  column<K extends keyof S>(name: K): ColumnOfKind<S[K]> {
+    return this.columns[name].subarray(0, this.#rows) as ColumnOfKind<S[K]>;
   }
 
-  #grow(): void {
-    this.#room *= 2;
-    for (const name of this.#names) {
-      const column = this.#columns[name]!;
-      const wider = sized(column, this.#room);
-      wider.set(column);
-      this.#columns[name] = wider;
-    }
+  #made(old: (name: string) => Numbers | null): ColumnsOfKinds<S> {
+    return Object.fromEntries(
+      Object.entries(this.#kinds).map(([name, kind]) => {
+        const column = made(kind, this.#room);
+        const before = old(name);
+        if (before !== null) column.set(before);
+        return [name, column];
+      }),
+    ) as ColumnsOfKinds<S>;
   }
 }
 
@@ -46,14 +60,6 @@ function made(kind: Kind, length: number): Numbers {
   return kind === "number"
     ? new Float64Array(length)
     : kind === "code"
-      ? new Int32Array(length)
-      : new Uint8Array(length);
-}
-
-function sized(like: Numbers, length: number): Numbers {
-  return like instanceof Float64Array
-    ? new Float64Array(length)
-    : like instanceof Int32Array
       ? new Int32Array(length)
       : new Uint8Array(length);
 }

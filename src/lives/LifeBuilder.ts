@@ -4,7 +4,7 @@
  * Two steps a row: what came out or stayed (`look`), then what went in (`install`). All rows of a day take their first
  * step before any takes its second, so that a part taken out of one tool can go into another on the same day.
  */
-import {wordAt, type Words} from "../../shared/columnar.ts";
+import {wordAt} from "../../shared/columnar.ts";
 import type {Settings} from "../../shared/settings.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 import type {FailureClass} from "./failureTable.ts";
@@ -12,7 +12,7 @@ import {FAILURE_CLASSES} from "./failureTable.ts";
 import type {FindingList, Rule} from "./FindingList.ts";
 import {GrowingColumns} from "./GrowingColumns.ts";
 import {RULES} from "./lifeRules.ts";
-import {endingCode, type LifeEnding} from "./lifeTable.ts";
+import {LIFE_ENDINGS, type LifeEnding} from "./lifeTable.ts";
 import {PartRegistry} from "./PartRegistry.ts";
 import type {RebuildSchedule} from "./rebuildSchedule.ts";
 import {SLOT, SlotStates} from "./SlotStates.ts";
@@ -59,6 +59,10 @@ export const FAILURE_COLUMNS = {
   rebuild: "code",
   life: "code",
 } as const;
+
+const ENDING_CODES = Object.fromEntries(LIFE_ENDINGS.map((ending, code) => [ending, code])) as Readonly<
+  Record<LifeEnding, number>
+>;
 
 /** Shop count and run log may differ by so much, as a share and in hours, before anyone is asked. */
 const HOURS_SHARE = 0.05;
@@ -443,26 +447,27 @@ export class LifeBuilder {
     const given = this.#rebuilds.columns.installed_with_h[row]!;
     const counted = this.#hoursCount ? given : given === 0 ? 0 : NaN;
     if (reworked) return {age: counted >= 0 ? counted : 0, apart: 0};
-    const shelved = part < 0 ? undefined : this.#parts.shelved(part);
+    const seen = this.#parts.wasShelved(part);
+    const tracked = this.#parts.shelvedAge(part);
+    const spoilt = this.#parts.shelvedSpoilt(part);
     const column = {column: "installed_with_h"};
-    if (shelved?.spoilt === true && !(counted >= 0)) {
+    if (spoilt && !(counted >= 0)) {
       this.#findings.add(RULES.spoiltBack, this.#rebuilds, row, column);
       return {age: NaN, apart: 0};
     }
-    if (shelved !== undefined && shelved.age >= 0 && !shelved.spoilt) {
-      if (counted >= 0)
-        return {age: shelved.age, apart: this.#apart(row, {logged: shelved.age, counted}, "installed_with_h")};
-      if (this.#verdicts.action[row] === ACTION_AS.renewed && shelved.age > 0) {
-        this.#findings.add(RULES.ageCarried, this.#rebuilds, row, {...column, taken: `${shelved.age}`});
+    if (tracked >= 0 && !spoilt) {
+      if (counted >= 0) return {age: tracked, apart: this.#apart(row, {logged: tracked, counted}, column.column)};
+      if (this.#verdicts.action[row] === ACTION_AS.renewed && tracked > 0) {
+        this.#findings.add(RULES.ageCarried, this.#rebuilds, row, {...column, taken: `${tracked}`});
       }
-      return {age: shelved.age, apart: 0};
+      return {age: tracked, apart: 0};
     }
     if (counted >= 0) return {age: counted, apart: 0};
     if (given > 0) {
       this.#findings.add(RULES.hoursNotInClock, this.#rebuilds, row, {...column, found: `${given}`});
       return {age: NaN, apart: 0};
     }
-    const isNew = this.#verdicts.action[row] === ACTION_AS.renewed && shelved === undefined;
+    const isNew = this.#verdicts.action[row] === ACTION_AS.renewed && !seen;
     if (!isNew) this.#findings.add(RULES.usedAgeUnknown, this.#rebuilds, row, column);
     return {age: isNew ? 0 : NaN, apart: 0};
   }
@@ -474,7 +479,18 @@ export class LifeBuilder {
     end: {readonly ending: LifeEnding; readonly to: number; readonly row: number; readonly date: number},
   ): number {
     const age = this.#age(s, end.to);
-    return this.#end(s, {...end, lower: age, upper: Infinity, ageAtEnd: age, mode: -1, serviceInduced: 0, cut: NaN});
+    return this.#end(s, {
+      ending: end.ending,
+      to: end.to,
+      row: end.row,
+      date: end.date,
+      lower: age,
+      upper: Infinity,
+      ageAtEnd: age,
+      mode: -1,
+      serviceInduced: 0,
+      cut: NaN,
+    });
   }
 
   #end(
@@ -493,27 +509,28 @@ export class LifeBuilder {
     },
   ): number {
     const slots = this.#slots;
-    return this.lives.push({
-      slot: s,
-      entry: slots.entry[s]!,
-      lower: end.lower,
-      upper: end.upper,
-      ageAtEnd: end.ageAtEnd,
-      ending: endingCode(end.ending),
-      mode: end.mode,
-      serviceInduced: end.serviceInduced,
-      began: slots.began[s]!,
-      ended: end.date,
-      beganRow: slots.beganRow[s]!,
-      endedRow: end.row,
-      from: slots.from[s]!,
-      to: end.to,
-      cut: end.cut,
-      partNumber: slots.partNumber[s]!,
-      lot: slots.lot[s]!,
-      partSerial: slots.serial[s]!,
-      shop: slots.shop[s]!,
-    });
+    const life = this.lives.add();
+    const {columns} = this.lives;
+    columns.slot[life] = s;
+    columns.entry[life] = slots.entry[s]!;
+    columns.lower[life] = end.lower;
+    columns.upper[life] = end.upper;
+    columns.ageAtEnd[life] = end.ageAtEnd;
+    columns.ending[life] = ENDING_CODES[end.ending];
+    columns.mode[life] = end.mode;
+    columns.serviceInduced[life] = end.serviceInduced;
+    columns.began[life] = slots.began[s]!;
+    columns.ended[life] = end.date;
+    columns.beganRow[life] = slots.beganRow[s]!;
+    columns.endedRow[life] = end.row;
+    columns.from[life] = slots.from[s]!;
+    columns.to[life] = end.to;
+    columns.cut[life] = end.cut;
+    columns.partNumber[life] = slots.partNumber[s]!;
+    columns.lot[life] = slots.lot[s]!;
+    columns.partSerial[life] = slots.serial[s]!;
+    columns.shop[life] = slots.shop[s]!;
+    return life;
   }
 
   /** The part failed: in the run before this visit if it is blamed for that, else some time before this teardown. */
@@ -629,20 +646,20 @@ export class LifeBuilder {
   ): void {
     const {at, hour, inRun} = failure;
     const tool = this.#schedule.slots.tool[s]!;
-    this.failures.push({
-      date: inRun === 1 ? this.#endOf(at - 1) : this.#rebuilds.columns.date[row]!,
-      slot: s,
-      tool,
-      mode: failure.mode,
-      serviceInduced: failure.serviceInduced,
-      failureClass: FAILURE_CLASSES.indexOf(failure.failureClass),
-      at,
-      since: failure.since,
-      sinceRebuild: this.#sinceRebuild(tool, at, hour),
-      inRun,
-      rebuild: row,
-      life: failure.life,
-    });
+    const event = this.failures.add();
+    const {columns} = this.failures;
+    columns.date[event] = inRun === 1 ? this.#endOf(at - 1) : this.#rebuilds.columns.date[row]!;
+    columns.slot[event] = s;
+    columns.tool[event] = tool;
+    columns.mode[event] = failure.mode;
+    columns.serviceInduced[event] = failure.serviceInduced;
+    columns.failureClass[event] = FAILURE_CLASSES.indexOf(failure.failureClass);
+    columns.at[event] = at;
+    columns.since[event] = failure.since;
+    columns.sinceRebuild[event] = this.#sinceRebuild(tool, at, hour);
+    columns.inRun[event] = inRun;
+    columns.rebuild[event] = row;
+    columns.life[event] = failure.life;
   }
 
   /** Exposure from the visit before to this one, or to the hour of the failure in the run between; NaN where unknown. */
@@ -761,7 +778,7 @@ export class LifeBuilder {
 
   #partKey(s: number, serial: number): number {
     const {tool, component} = this.#schedule.slots;
-    return this.#parts.key(this.#fleetOfTool[tool[s]!]!, component[s]!, serial);
+    return this.#parts.part(this.#fleetOfTool[tool[s]!]!, component[s]!, serial);
   }
 
   #forget(s: number): void {
@@ -773,11 +790,8 @@ export class LifeBuilder {
   #describe(row: number, s: number, fitted: boolean): void {
     const slots = this.#slots;
     const {part_number, lot, part_serial, shop} = this.#rebuilds.columns;
-    const fill = (own: Int32Array, given: Words): void => {
-      if (own[s]! < 0) own[s] = given.codes[row]!;
-    };
-    fill(slots.partNumber, part_number);
-    fill(slots.lot, lot);
+    if (slots.partNumber[s]! < 0) slots.partNumber[s] = part_number.codes[row]!;
+    if (slots.lot[s]! < 0) slots.lot[s] = lot.codes[row]!;
     if (fitted) {
       slots.shop[s] = shop.codes[row]!;
       return;
@@ -878,20 +892,19 @@ export class LifeBuilder {
       found: "failed downhole",
     });
     this.blamed[p + 1 + tool] = 1;
-    this.failures.push({
-      date: this.#endOf(p),
-      slot: -1,
-      tool,
-      mode: -1,
-      serviceInduced: 0,
-      failureClass: FAILURE_CLASSES.indexOf(this.#runClass(p)),
-      at: p + 1,
-      since: p,
-      sinceRebuild: this.#sinceRebuild(tool, p + 1, this.#hourOrNaN(p)),
-      inRun: 1,
-      rebuild: -1,
-      life: -1,
-    });
+    const event = this.failures.add();
+    const {columns} = this.failures;
+    columns.date[event] = this.#endOf(p);
+    columns.slot[event] = -1;
+    columns.tool[event] = tool;
+    columns.mode[event] = -1;
+    columns.failureClass[event] = FAILURE_CLASSES.indexOf(this.#runClass(p));
+    columns.at[event] = p + 1;
+    columns.since[event] = p;
+    columns.sinceRebuild[event] = this.#sinceRebuild(tool, p + 1, this.#hourOrNaN(p));
+    columns.inRun[event] = 1;
+    columns.rebuild[event] = -1;
+    columns.life[event] = -1;
   }
 
   #hourOrNaN(position: number): number {

@@ -14,6 +14,7 @@ import {LifeBuilder} from "./LifeBuilder.ts";
 import type {Exposure, LifeTable} from "./lifeTable.ts";
 import {MIXED, ownConditions} from "./ownCondition.ts";
 import {rebuildSchedule, type RebuildSchedule} from "./rebuildSchedule.ts";
+import {taken} from "./taken.ts";
 import {tidy, toolRuns, type ToolRuns} from "./toolRuns.ts";
 import {verdicts} from "./verdict.ts";
 
@@ -263,12 +264,6 @@ function bySlot(slot: Int32Array, slots: number): {order: Int32Array; rowOf: Int
     rowOf[life] = row;
   }
   return {order, rowOf};
-}
-
-function taken<T extends Float64Array | Int32Array | Uint8Array>(column: T, rows: Int32Array): T {
-  const result = column.slice(0, rows.length) as T;
-  for (let i = 0; i < rows.length; i++) result[i] = column[rows[i]!]!;
-  return result;
 }
 
 /** Code of the fleet that each tool last ran for, -1 for none. */

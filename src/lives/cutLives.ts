@@ -17,6 +17,7 @@ import type {FailureTable} from "./failureTable.ts";
 import {endingCode, type Exposure, type LifeTable} from "./lifeTable.ts";
 import {isEverything, wanted, windowOf, type LivesWhere, type Window} from "./livesWhere.ts";
 import {ownConditions} from "./ownCondition.ts";
+import {taken} from "./taken.ts";
 import {tidy} from "./toolRuns.ts";
 
 /**
@@ -112,10 +113,10 @@ function suspendAt(table: LifeTable, i: number, age: number, date: number): void
 
 /** The named rows of a life table, in that order, with columns of their own. */
 export function takeLives(lives: LifeTable, rows: Int32Array): LifeTable {
-  const numbers = (column: Float64Array): Float64Array => Float64Array.from(rows, (row) => column[row]!);
-  const codes = (column: Int32Array): Int32Array => Int32Array.from(rows, (row) => column[row]!);
-  const small = (column: Uint8Array): Uint8Array => Uint8Array.from(rows, (row) => column[row]!);
-  const words = (column: Words): Words => ({codes: codes(column.codes), words: column.words});
+  const numbers = (column: Float64Array): Float64Array => taken(column, rows);
+  const codes = (column: Int32Array): Int32Array => taken(column, rows);
+  const small = (column: Uint8Array): Uint8Array => taken(column, rows);
+  const words = (column: Words): Words => ({codes: taken(column.codes, rows), words: column.words});
   const {offsets} = lives.exposure;
   return {
     rows: rows.length,
@@ -187,10 +188,10 @@ function cutFailures(failures: FailureTable, where: LivesWhere, window: Window, 
 
 /** The named rows of a failure table, in that order. */
 export function takeFailures(failures: FailureTable, rows: Int32Array): FailureTable {
-  const numbers = (column: Float64Array): Float64Array => Float64Array.from(rows, (row) => column[row]!);
-  const codes = (column: Int32Array): Int32Array => Int32Array.from(rows, (row) => column[row]!);
-  const small = (column: Uint8Array): Uint8Array => Uint8Array.from(rows, (row) => column[row]!);
-  const words = (column: Words): Words => ({codes: codes(column.codes), words: column.words});
+  const numbers = (column: Float64Array): Float64Array => taken(column, rows);
+  const codes = (column: Int32Array): Int32Array => taken(column, rows);
+  const small = (column: Uint8Array): Uint8Array => taken(column, rows);
+  const words = (column: Words): Words => ({codes: taken(column.codes, rows), words: column.words});
   return {
     rows: rows.length,
     date: numbers(failures.date),

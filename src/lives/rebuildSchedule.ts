@@ -123,19 +123,23 @@ function inMidRun(index: ToolRuns, {columns: {start}}: RunTable, tool: number, p
 
 /** Row numbers by date, then table order, of the rows that have a slot. Dates repeat, so ranks and counts do it. */
 function byDate(date: Float64Array, slot: Int32Array): Int32Array {
-  const used = date.filter((_, row) => slot[row]! >= 0).sort();
-  let distinct = 0;
-  for (let i = 0; i < used.length; i++) if (i === 0 || used[i] !== used[i - 1]) used[distinct++] = used[i]!;
-  const days = used.subarray(0, distinct);
+  const dates = new Set<number>();
+  for (let row = 0; row < date.length; row++) {
+    // the rows of a rebuild stand together, so most dates are the one before
+    if (slot[row]! >= 0 && (row === 0 || slot[row - 1]! < 0 || date[row] !== date[row - 1])) dates.add(date[row]!);
+  }
+  const days = Float64Array.from(dates).sort();
+  const distinct = days.length;
   const rank = new Int32Array(date.length);
   const starts = new Int32Array(distinct + 1);
+  let r = 0;
   for (let row = 0; row < date.length; row++) {
     if (slot[row]! < 0) continue;
-    const r = rankOf(days, date[row]!);
+    if (days[r] !== date[row]) r = rankOf(days, date[row]!);
     rank[row] = r;
     starts[r + 1]!++;
   }
-  for (let r = 0; r < distinct; r++) starts[r + 1]! += starts[r]!;
+  for (let d = 0; d < distinct; d++) starts[d + 1]! += starts[d]!;
   const order = new Int32Array(starts[distinct] ?? 0);
   for (let row = 0; row < date.length; row++) if (slot[row]! >= 0) order[starts[rank[row]!]!++] = row;
   return order;
