@@ -35,8 +35,7 @@ export class HeaderIndex {
 
   match(header: string): HeaderMatch | null {
     if (Object.hasOwn(this.#specs, header)) return {column: header, distance: 0, unit: null, unknownUnit: null};
-    const whole = this.#known(header);
-    if (whole !== null) return {...whole, unit: null, unknownUnit: null};
+    let remark: HeaderMatch | null = null;
     for (const [base, unitText, sure] of unitSplits(header)) {
       const known = this.#known(base);
       if (known === null) continue;
@@ -44,14 +43,15 @@ export class HeaderIndex {
       const unit = quantity === undefined ? null : unitOf(quantity, unitText);
       if (unit !== null) return {column: known.column, distance: known.distance + 2, unit, unknownUnit: null};
       if (sure)
-        return {
+        remark ??= {
           column: known.column,
           distance: known.distance + 2,
           unit: null,
           unknownUnit: quantity === undefined ? null : unitText,
         };
     }
-    return null;
+    const whole = this.#known(header);
+    return whole === null ? remark : {...whole, unit: null, unknownUnit: null};
   }
 
   #known(text: string): {column: string; distance: number} | null {

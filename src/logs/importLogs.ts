@@ -117,7 +117,8 @@ function fillFleet(draft: Draft, answers: FileAnswers): void {
 
 /** What stands behind `runs` in a file name, where it is a name and neither a year nor a word about the file. */
 function fleetOfName(file: string): string | null {
-  const name = /^runs?[-_. ]+([^.]+?)(\.\w+)*$/i.exec(file)?.[1]?.replace(/_/g, " ").trim() ?? "";
+  const bare = file.replace(/\.[a-z]{3,7}$/i, "");
+  const name = /^runs?[-_. ]+(.+)$/i.exec(bare)?.[1]?.replace(/[_.]/g, " ").trim() ?? "";
   if (name.length < 2 || /\d|^(log|all|export|data|new|old|final|copy|sheet|fixed|test)\b/i.test(name)) return null;
   return name[0]!.toUpperCase() + name.slice(1);
 }

@@ -52,8 +52,11 @@ function record(text: string, at: number, delimiter: number, cells: string[], qu
       const close = closingQuote(text, at + 1, delimiter);
       if (close < 0) return {next: at, lines, broken: true};
       const inside = text.slice(at + 1, close);
+      const breaks = lineBreaks(inside);
+      // a cell over several lines with a lone quote in it is a stray quote that found the next row's
+      if (breaks > 0 && /(^|[^"])"("")*([^"]|$)/.test(inside)) return {next: at, lines, broken: true};
       cells.push(inside.includes('""') ? inside.replaceAll('""', '"') : inside);
-      lines += lineBreaks(inside);
+      lines += breaks;
       at = close + 1;
       while (at < text.length && text.charCodeAt(at) === 32) ++at;
     } else {

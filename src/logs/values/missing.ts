@@ -1,11 +1,9 @@
 /** The words by which people say that there is nothing to say, and what a spreadsheet writes for a broken formula. */
 
-const MISSING = new Set(
-  "- -- --- – — . .. n/a na n.a. n.a #n/a nil null nan ? ?? ??? tba tbc tbd n/r nr (blank) blank not recorded not logged no data unknown none n/d nd missing".split(
-    " ",
-  ),
-);
-for (const words of ["not recorded", "not logged", "no data", "not available", "not measured"]) MISSING.add(words);
+const MISSING = new Set([
+  ..."- -- --- – — . .. n/a na n.a. n.a #n/a nil null nan ? ?? ??? tba tbc tbd n/r nr n/d nd blank (blank)".split(" "),
+  ...["unknown", "none", "missing", "not recorded", "not logged", "no data", "not available", "not measured"],
+]);
 
 /** Words that mean missing in a number but may mean something in a text. */
 const MISSING_NUMBERS_ONLY = new Set(["unknown", "none", "nil", ".", "..", "nr", "nd", "missing"]);
