@@ -45,13 +45,14 @@ describe("turnbull(data)", () => {
       });
       return sum;
     };
-    // survfit leaves the climb when masses move by less than 5e-5: its log-likelihood is 0.002 below
+    // survfit leaves the climb when masses move by less than 5e-5: its log-likelihood is 0.002 below, and it has not yet
+    // decided how to share a mass of 0.02 between the intervals 287.1-292.4 and 293-296
     expect(fit.violation).toBeLessThan(1e-9);
     expect(fit.logLikelihood).toBeCloseTo(logLikelihood(ours), 9);
     expect(fit.logLikelihood).toBeGreaterThan(logLikelihood(theirs));
     expect(fit.logLikelihood - logLikelihood(theirs)).toBeLessThan(0.01);
     for (const age of data.upper.filter((upper) => upper < Infinity)) {
-      expect(Math.abs(ours(age) - theirs(age))).toBeLessThan(2e-3);
+      expect(Math.abs(ours(age) - theirs(age))).toBeLessThan(1e-2);
     }
   });
 
