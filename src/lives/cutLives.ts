@@ -27,13 +27,22 @@ import {tidy} from "./toolRuns.ts";
 export function cutLives(lives: LifeTable, runs: Pick<RunTable, "columns">, where: LivesWhere): LifeTable {
   if (isEverything(where)) return lives;
   const window = windowOf(where);
-  const chosen = rowsOf(lives, where, window);
-  const windowed = inWindow(lives, runs, chosen, window);
-  const kept = ownRows(windowed, where);
-  const table = kept.length === windowed.rows ? windowed : takeLives(windowed, kept);
+  const open = window.from === -Infinity && window.to === Infinity;
+  let rows = rowsOf(lives, where, window);
+  let table: LifeTable;
+  if (open) {
+    rows = taken(rows, ownRows(lives, rows, where));
+    table = takeLives(lives, rows);
+  } else {
+    // a window may change what a life's own condition is, so conditions are asked after it
+    const windowed = inWindow(lives, runs, rows, window);
+    const own = ownRows(windowed, null, where);
+    table = own.length === windowed.rows ? windowed : takeLives(windowed, own);
+    rows = taken(rows, own);
+  }
   if (lives.failures === undefined) return table;
   const rowOf = new Int32Array(lives.rows).fill(-1);
-  kept.forEach((row, i) => (rowOf[chosen[row]!] = i));
+  for (let i = 0; i < rows.length; i++) rowOf[rows[i]!] = i;
   return {...table, failures: cutFailures(lives.failures, where, window, rowOf)};
 }
 
@@ -41,25 +50,30 @@ export function cutLives(lives: LifeTable, runs: Pick<RunTable, "columns">, wher
 function rowsOf(lives: LifeTable, where: LivesWhere, window: Window): Int32Array {
   const fleets = wanted(where.fleet, lives.fleet.words);
   const components = wanted(where.component, lives.component.words);
-  const rows: number[] = [];
+  const rows = new Int32Array(lives.rows);
+  let count = 0;
   for (let row = 0; row < lives.rows; row++) {
     if (fleets !== null && fleets[lives.fleet.codes[row]!] !== 1) continue;
     if (components !== null && components[lives.component.codes[row]!] !== 1) continue;
-    if (lives.began[row]! <= window.to && lives.ended[row]! >= window.from) rows.push(row);
+    if (lives.began[row]! <= window.to && lives.ended[row]! >= window.from) rows[count++] = row;
   }
-  return Int32Array.from(rows);
+  return rows.subarray(0, count);
 }
 
-function ownRows(lives: LifeTable, where: LivesWhere): Int32Array {
+/** Places in `rows` (null: every row) of the lives whose own mud and regime are asked for. */
+function ownRows(lives: LifeTable, rows: Int32Array | null, where: LivesWhere): Int32Array {
   const muds = wanted(where.mud, lives.mud.words);
   const regimes = wanted(where.regime, lives.regime.words);
-  const rows: number[] = [];
-  for (let row = 0; row < lives.rows; row++) {
+  const length = rows === null ? lives.rows : rows.length;
+  const places = new Int32Array(length);
+  let count = 0;
+  for (let i = 0; i < length; i++) {
+    const row = rows === null ? i : rows[i]!;
     if (muds !== null && muds[lives.mud.codes[row]!] !== 1) continue;
     if (regimes !== null && regimes[lives.regime.codes[row]!] !== 1) continue;
-    rows.push(row);
+    places[count++] = i;
   }
-  return Int32Array.from(rows);
+  return places.subarray(0, count);
 }
 
 function inWindow(
@@ -69,7 +83,6 @@ function inWindow(
   window: Window,
 ): LifeTable {
   const table = takeLives(lives, rows);
-  if (window.from === -Infinity && window.to === Infinity) return table;
   const {hours, run} = lives.exposure;
   const first = new Int32Array(rows.length);
   const last = new Int32Array(rows.length);
@@ -160,11 +173,12 @@ function takeStretches(exposure: Exposure, first: Int32Array, last: Int32Array):
   const regime = new Int32Array(total);
   const run = new Int32Array(total);
   for (let i = 0; i < first.length; i++) {
-    const [from, to] = [first[i]!, last[i]!];
-    hours.set(exposure.hours.subarray(from, to), offsets[i]!);
-    mud.set(exposure.mud.subarray(from, to), offsets[i]!);
-    regime.set(exposure.regime.subarray(from, to), offsets[i]!);
-    run.set(exposure.run.subarray(from, to), offsets[i]!);
+    for (let from = first[i]!, to = offsets[i]!; from < last[i]!; from++, to++) {
+      hours[to] = exposure.hours[from]!;
+      mud[to] = exposure.mud[from]!;
+      regime[to] = exposure.regime[from]!;
+      run[to] = exposure.run[from]!;
+    }
   }
   return {offsets, hours, mud, regime, run, muds: exposure.muds, regimes: exposure.regimes};
 }
