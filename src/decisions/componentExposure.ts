@@ -1,5 +1,5 @@
 /** Where the exposure of each component was spent, and what ended its lives there, in one pass over the lives. */
-import type {LifeTable} from "../lives/lifeTable.ts";
+import {endingCode, type LifeTable} from "../lives/lifeTable.ts";
 import {modeGroup, type ModeGroup} from "./modeGroups.ts";
 
 /** A component in one mud and flow regime. */
@@ -19,9 +19,12 @@ export interface ComponentUse {
   lives: number;
   /** failures by group of mode */
   readonly failures: Record<ModeGroup, number>;
+  /** its own failures, at what age and whether they ended a run; the middle of what is known where the age is not */
+  readonly seen: {readonly ages: number[]; readonly ended: number[]};
   readonly conditions: Map<string, ConditionUse>;
 }
 
+const FOUND = endingCode("found at teardown");
 const NO_FLEET = "";
 
 /** Components in the order they are met; conditions with exposure or with lives of their own. */
@@ -47,6 +50,14 @@ export function componentUses(lives: LifeTable): Map<string, ComponentUse> {
     const group = failed ? groupOf(lives, groups, i) : null;
     if (group !== null) use.failures[group] += 1;
     else if (lives.serviceInduced[i] === 1) use.failures.shop += 1;
+    if (group === "wear" || group === "chance") {
+      const age = 0.5 * (lives.lower[i]! + lives.upper[i]!);
+      if (age > 0) {
+        use.seen.ages.push(age);
+        use.seen.ended.push(lives.ending[i] === FOUND ? 0 : 1);
+      }
+    }
+
     const ownMud = lives.mud.words[lives.mud.codes[i]!];
     const ownRegime = lives.regime.words[lives.regime.codes[i]!];
     const own =
@@ -81,6 +92,7 @@ function newUse(component: string): ComponentUse {
     exposure: 0,
     lives: 0,
     failures: {wear: 0, chance: 0, shop: 0, "nothing found": 0},
+    seen: {ages: [], ended: []},
     conditions: new Map(),
   };
 }

@@ -1,3 +1,4 @@
+import {REGIMES} from "../../shared/vocabulary/index.ts";
 /**
  * The life of a component in every condition it has seen: parameter draws, and what they rest on.
  */
@@ -28,6 +29,16 @@ export interface ComponentModel {
   readonly data: ConditionData;
 }
 
+const FLOW_STEP = "flow step";
+const E = (n: string, d: number) => Number(process.env[n] ?? d);
+const WIDTHS: Record<string, number> = {mud: E("WM", 0.3), regime: E("WR", 0.15), [FLOW_STEP]: E("WF", 0.5)};
+
+/** Steps of a regime from the middle one: -1 low or laminar, 0, 1 high or turbulent; 0 where it is not known. */
+function flowStep(regime: string): number {
+  const order = REGIMES[regime]?.order ?? 2;
+  return order <= 3 ? order - 2 : 0;
+}
+
 /** How many parameter draws stand for the doubt. */
 export const DRAWS = 200;
 
@@ -49,9 +60,14 @@ export function componentModel(lives: LifeTable, use: ComponentUse, level: numbe
   if (shared.failures === 0) {
     return {...shared, posterior: null, noFit: "no part has failed by wear", oldest: oldestIn(data, null)};
   }
-  const fit = fitConditions(data, {level});
-  const widths = fit.fitted ? Object.fromEntries(fit.widths.map(({factor, width}) => [factor, width])) : {};
-  const posterior = lifePosterior(data, {widths, count: DRAWS, seed, failures: shared.failures});
+  const stepped = {...data, covariates: [{name: FLOW_STEP, ofCell: Float64Array.from(regimes, flowStep)}]};
+  const fit = fitConditions(stepped, {level});
+  const weight = Number(process.env.FITW ?? 0) > 0 ? shared.failures / (shared.failures + Number(process.env.FITW)) : 0;
+  const widths = {...WIDTHS};
+  if (fit.fitted)
+    for (const {factor, width} of fit.widths)
+      widths[factor] = Math.exp(weight * Math.log(width) + (1 - weight) * Math.log(WIDTHS[factor]!));
+  const posterior = lifePosterior(stepped, {widths, count: DRAWS, seed, failures: shared.failures});
   return {
     ...shared,
     posterior,

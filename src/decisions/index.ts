@@ -6,7 +6,7 @@ export {ADVICE, type Advice, type ByPolicy, type CostCurve, type FleetShare, typ
 export {intervalsJson, type IntervalJson} from "./intervalsJson.ts";
 export {competingLife, type Life} from "./life.ts";
 export {modeGroup, type ModeGroup} from "./modeGroups.ts";
-export {costOf, cyclesAt, failuresOf, gridLife, runToFailureCycle, type Cycle, type GridLife} from "./policyPrice.ts";
+export {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle, type Cycle, type GridLife} from "./policyPrice.ts";
 export {rebuildWalk, type RebuildWalk} from "./rebuildWalk.ts";
 export {renewalIntervals, type IntervalEffects, type IntervalInputs} from "./renewalIntervals.ts";
 export {hazardOfRun, longestSafeAge} from "./riskRule.ts";

@@ -56,7 +56,11 @@ export function lifePosterior(data: ConditionData, options: PosteriorOptions): L
   const design = conditionDesign(data);
   const rows = conditionRows(data, design);
   const m = 2 + design.columns.length;
-  const precision = design.columns.map(({prior}) => 1 / (options.widths[design.priors[prior]!.name] ?? WIDTH) ** 2);
+  const precision = design.columns.map(({prior, name, level}) => {
+    // the effect of a covariate is per standard deviation, its width per unit
+    const unit = level === null ? (design.covariates.find((covariate) => covariate.name === name)?.deviation ?? 1) : 1;
+    return 1 / ((options.widths[design.priors[prior]!.name] ?? WIDTH) * unit) ** 2;
+  });
   const likelihood = conditionObjective(rows);
   const best = maximise(
     (theta, out) => {

@@ -11,6 +11,7 @@ import {cheapestAge} from "./cheapestAge.ts";
 import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
 import {cellDraws, type ComponentModel} from "./componentModel.ts";
 import {meanFailureCost} from "./costs.ts";
+import {meanEndsRun, type EndsRun} from "./endsRun.ts";
 import {failuresNeeded} from "./failuresNeeded.ts";
 import type {ByPolicy, CostCurve, IntervalRow} from "./intervalRow.ts";
 import {ageAtHazard, competingLife} from "./life.ts";
@@ -31,8 +32,8 @@ export interface RowInputs {
   readonly gaps: ReadonlyMap<string, FleetGaps>;
   readonly settings: Settings;
   readonly nextRun: number;
-  /** share of the component's failures that end a run */
-  readonly endsRun: number;
+  /** chance that a failure of the component ends the run, by age */
+  readonly endsRun: EndsRun;
 }
 
 /** Money and failures are told per so much exposure. */
@@ -53,16 +54,13 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
       ? null
       : {shape: model.posterior.likeliest.shape, scale: model.posterior.likeliest.scale[cell]!};
   const speed = cell === undefined ? 1 : Math.exp(model.posterior?.speed[cell] ?? 0);
-  const costs = averageCosts(fleets, endsRun);
+  const share = meanEndsRun(endsRun, use.seen);
+  const costs = averageCosts(fleets, share);
 
   let priced: PricedDraws | null = null;
   if (draws !== null && wear !== null) {
-    const services = servicesOf(
-      fleets,
-      endsRun,
-      gridFor(horizonOf(wear, model.chanceRate, fleets, nextRun), unit, fleets),
-    );
-    if (services !== null) priced = priceDraws(draws, services, nextRun);
+    const services = servicesOf(fleets, gridFor(horizonOf(wear, model.chanceRate, fleets, nextRun), unit, fleets));
+    if (services !== null) priced = priceDraws(draws, services, {nextRun, endsRun});
   }
   const cheapest = priced === null ? null : cheapestAge(priced, level);
   const risk = draws === null ? null : riskInterval(draws, nextRun, target, (1 + level) / 2);
@@ -127,7 +125,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
     scaleLimits: draws === null ? NONE : drawLimits(draws.scale, level),
     chanceOfWearOut: draws === null ? null : wearOut.chance,
     chancePer1000h: PER * model.chanceRate,
-    endsRun,
+    endsRun: share,
     oldest_h: oldest,
     beyondOldest_h: beyond,
     curve: priced === null ? null : curveOf(priced, level),

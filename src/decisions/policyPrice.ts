@@ -9,19 +9,22 @@
  * Probability Models, ch. 7; from memory).
  */
 import type {RenewalCosts} from "./costs.ts";
-import {meanFailureCost} from "./costs.ts";
+import {endsRunAt, type EndsRun} from "./endsRun.ts";
 import type {RebuildWalk} from "./rebuildWalk.ts";
 
 /** One cycle of the policy at one threshold. Money and failures per unit of exposure are ratios of these. */
 export interface Cycle {
-  /** chance that the cycle ends in a planned renewal, not in a failure */
+  /** chances that the cycle ends in a planned renewal, in a failure that ends a run, in one found at teardown; they add up to 1 */
   readonly planned: number;
+  readonly ended: number;
+  readonly found: number;
   /** expected exposure of a cycle */
   readonly length: number;
 }
 
 /** The survival of a part at the grid ages of a walk, and its integral. */
 export interface GridLife {
+  readonly step: number;
   /** at grid age i, for 0 .. points − 1 + reach */
   readonly survival: Float64Array;
   /** integral of the survival from 0 to grid age i */
@@ -46,58 +49,66 @@ export function gridLife(survivalAt: (age: number) => number, mean: number, walk
     const middle = survivalAt((i - 0.5) * walk.step);
     reached[i] = reached[i - 1]! + (walk.step / 6) * (survival[i - 1]! + 4 * middle + survival[i]!);
   }
-  return {survival, reached, mean};
+  return {step: walk.step, survival, reached, mean};
 }
 
-/**
- * Cycles at the thresholds asked for: a rebuild at an age beyond `thresholds[t] · step` renews the part.
- *
- * @param thresholds grid indices, ascending, each in 0 .. points − 1
- * @param endsRun share of failures that end the run, in [0, 1]
- */
-export function cyclesAt(walk: RebuildWalk, life: GridLife, thresholds: ArrayLike<number>, endsRun: number): Cycle[] {
-  const {visits, overshoot, reach, meanGap} = walk;
-  const {survival, reached} = life;
-  const cycles: Cycle[] = [];
+/** Failures within the step that begins at grid age i, those that end a run and those that wait. */
+function failuresIn({step, survival}: GridLife, i: number, endsRun: EndsRun): {ends: number; waits: number} {
+  const failed = survival[i]! - survival[i + 1]!;
+  const ends = failed * endsRunAt(endsRun, (i + 0.5) * step);
+  return {ends, waits: failed - ends};
+}
+
+/** The cycle when a rebuild at a grid age beyond `threshold` (0 .. points − 1) renews the part. */
+export function cycleAt(walk: RebuildWalk, life: GridLife, threshold: number, endsRun: EndsRun): Cycle {
+  const {overshoot, still, wait, reach, step} = walk;
+  const row = threshold * reach;
+  let planned = 0;
+  let lived = 0;
+  let ended = 0;
   let waited = 0;
-  let next = 0;
-  for (let t = 0; t < thresholds.length; t++) {
-    const j = thresholds[t]!;
-    let planned = 0;
-    let lived = 0;
-    const row = j * reach;
-    for (let k = 0; k < reach; k++) {
-      const chance = overshoot[row + k]!;
-      planned += chance * survival[j + 1 + k]!;
-      lived += chance * reached[j + 1 + k]!;
-    }
-    // found at teardown: the exposure runs on to the rebuild, so whoever starts a gap alive stays for all of it
-    for (; next <= j; next++) waited += visits[next]! * survival[next]!;
-    cycles.push({planned, length: endsRun * lived + (1 - endsRun) * waited * meanGap});
+  for (let i = 0; i < threshold; i++) {
+    const {ends, waits} = failuresIn(life, i, endsRun);
+    ended += ends;
+    waited += waits * wait[i * reach]!;
   }
-  return cycles;
+  for (let k = 0; k < reach; k++) {
+    const i = threshold + k;
+    planned += overshoot[row + k]! * life.survival[i + 1]!;
+    lived += overshoot[row + k]! * life.reached[i + 1]!;
+    const {ends, waits} = failuresIn(life, i, endsRun);
+    ended += ends * still[row + k]!;
+    waited += waits * wait[row + k]!;
+  }
+  return {planned, ended, found: Math.max(0, 1 - planned - ended), length: lived + waited * step};
 }
 
 /**
- * The cycle of a part that is never renewed before it fails. Beyond the grid, rebuilds are as frequent as they are on
- * average, so what is left of the life adds its own length.
+ * The cycle of a part that is never renewed before it fails. Beyond the grid, what is left waits as long as rebuilds are
+ * apart on average there.
  */
-export function runToFailureCycle(walk: RebuildWalk, life: GridLife, endsRun: number): Cycle {
+export function runToFailureCycle(walk: RebuildWalk, life: GridLife, endsRun: EndsRun): Cycle {
+  const {wait, reach, points, step} = walk;
+  let ended = 0;
   let waited = 0;
-  for (let i = 0; i < walk.points; i++) waited += walk.visits[i]! * life.survival[i]!;
-  const rest = Math.max(
-    0,
-    life.mean - life.reached[walk.points - 1]! - 0.5 * walk.step * life.survival[walk.points - 1]!,
-  );
-  return {planned: 0, length: endsRun * life.mean + (1 - endsRun) * (waited * walk.meanGap + rest)};
+  for (let i = 0; i < points; i++) {
+    const {ends, waits} = failuresIn(life, i, endsRun);
+    ended += ends;
+    waited += waits * wait[i * reach]!;
+  }
+  const left = life.survival[points]!;
+  const q = endsRunAt(endsRun, points * step);
+  ended += left * q;
+  waited += left * (1 - q) * wait[(points - 1) * reach]!;
+  return {planned: 0, ended, found: 1 - ended, length: life.mean + waited * step};
 }
 
 /** Expected money per unit of exposure. */
-export function costOf(cycle: Cycle, costs: RenewalCosts, endsRun: number): number {
-  return (cycle.planned * costs.planned + (1 - cycle.planned) * meanFailureCost(costs, endsRun)) / cycle.length;
+export function costOf({planned, ended, found, length}: Cycle, costs: RenewalCosts): number {
+  return (planned * costs.planned + ended * costs.failure + found * (costs.planned + costs.found)) / length;
 }
 
 /** Expected failures, found ones included, per unit of exposure. */
-export function failuresOf(cycle: Cycle): number {
-  return (1 - cycle.planned) / cycle.length;
+export function failuresOf({planned, length}: Cycle): number {
+  return (1 - planned) / length;
 }

@@ -4,7 +4,8 @@
  *
  * A draw is a Weibull of wear-out with chance failures beside it: H(t) = (t / scale) ** shape + chance · t.
  */
-import {meanFailureCost, type RenewalCosts} from "./costs.ts";
+import type {RenewalCosts} from "./costs.ts";
+import {endsRunAt, type EndsRun} from "./endsRun.ts";
 import type {RebuildWalk} from "./rebuildWalk.ts";
 import {integrate} from "./integrate.ts";
 import type {Weibull} from "../statistics/types.ts";
@@ -23,8 +24,6 @@ export interface Service {
   readonly share: number;
   readonly walk: RebuildWalk;
   readonly costs: RenewalCosts;
-  /** share of failures that end the run */
-  readonly endsRun: number;
   /** today's renewal age; null: run to failure */
   readonly current: number | null;
 }
@@ -53,9 +52,13 @@ const GROWTH = 1.12;
 /**
  * @param draws at least one
  * @param services at least one, all their walks on one grid (same step, same points)
- * @param nextRun planned exposure of the next run
+ * @param options planned exposure of the next run; chance that a failure ends the run
  */
-export function priceDraws(draws: LifeDraws, services: readonly Service[], nextRun: number): PricedDraws {
+export function priceDraws(
+  draws: LifeDraws,
+  services: readonly Service[],
+  {nextRun, endsRun}: {readonly nextRun: number; readonly endsRun: EndsRun},
+): PricedDraws {
   const first = services[0];
   if (first === undefined) throw new RangeError("priceDraws requires at least one service, got none");
   const {step, points} = first.walk;
@@ -66,6 +69,10 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
   const ages = points + Math.max(...services.map(({walk}) => walk.reach));
   const survival = new Float64Array(count * ages);
   const reached = new Float64Array(count * ages);
+  // failures in the step that begins at each grid age: those that end a run, and those that wait for the teardown
+  const ending = new Float64Array(count * ages);
+  const waiting = new Float64Array(count * ages);
+  const share = Float64Array.from({length: ages}, (_, i) => endsRunAt(endsRun, (i + 0.5) * step));
   const mean = new Float64Array(count);
   const logAge = Float64Array.from({length: ages}, (_, i) => Math.log(i * step));
   for (let d = 0; d < count; d++) {
@@ -82,19 +89,25 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
       sum += (before + s) * step * 0.5;
       survival[row + i] = s;
       reached[row + i] = sum;
+      ending[row + i - 1] = (before - s) * share[i - 1]!;
+      waiting[row + i - 1] = before - s - ending[row + i - 1]!;
       before = s;
     }
     mean[d] = sum + tailAfter({shape, scale}, chance, (ages - 1) * step);
   }
 
-  /** exposure waited for by failures found late, summed over the rebuilds up to each grid age */
-  const waited = services.map(({walk: {visits, meanGap}}) => {
+  /** failures before each threshold that ended a run, and the exposure the others waited for */
+  const endedBefore = new Float64Array(count * points);
+  for (let d = 0; d < count; d++) {
+    for (let j = 1; j < points; j++) {
+      endedBefore[d * points + j] = endedBefore[d * points + j - 1]! + ending[d * ages + j - 1]!;
+    }
+  }
+  const waitedBefore = services.map(({walk: {wait, reach}}) => {
     const sums = new Float64Array(count * points);
     for (let d = 0; d < count; d++) {
-      let sum = 0;
-      for (let i = 0; i < points; i++) {
-        sum += visits[i]! * survival[d * ages + i]!;
-        sums[d * points + i] = sum * meanGap;
+      for (let j = 1; j < points; j++) {
+        sums[d * points + j] = sums[d * points + j - 1]! + waiting[d * ages + j - 1]! * wait[(j - 1) * reach]!;
       }
     }
     return sums;
@@ -107,46 +120,51 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
 
   /** adds `part` times the rates of service s at threshold j to every draw */
   const add = (into: {money: Float64Array; failures: Float64Array}, s: number, j: number, part: number): void => {
-    const {walk, costs, endsRun} = services[s]!;
-    const {overshoot, reach} = walk;
-    const late = waited[s]!;
-    const failure = meanFailureCost(costs, endsRun);
+    const {walk, costs} = services[s]!;
+    const {overshoot, still, wait, reach} = walk;
     const row = j * reach;
     for (let d = 0; d < count; d++) {
-      const at = d * ages + j + 1;
+      const at = d * ages + j;
       let planned = 0;
       let lived = 0;
+      let ended = endedBefore[d * points + j]!;
+      let waited = waitedBefore[s]![d * points + j]!;
       for (let k = 0; k < reach; k++) {
         const chance = overshoot[row + k]!;
-        planned += chance * survival[at + k]!;
-        lived += chance * reached[at + k]!;
+        planned += chance * survival[at + k + 1]!;
+        lived += chance * reached[at + k + 1]!;
+        ended += ending[at + k]! * still[row + k]!;
+        waited += waiting[at + k]! * wait[row + k]!;
       }
-      const length = endsRun * lived + (1 - endsRun) * late[d * points + j]!;
-      const failed = Math.max(0, 1 - planned);
-      into.money[d]! += (part * (planned * costs.planned + failed * failure)) / length;
-      into.failures[d]! += (part * failed) / length;
+      const found = Math.max(0, 1 - planned - ended);
+      const money = planned * costs.planned + ended * costs.failure + found * (costs.planned + costs.found);
+      const length = lived + waited * step;
+      into.money[d]! += (part * money) / length;
+      into.failures[d]! += (part * (ended + found)) / length;
     }
   };
 
   /** adds service s at a renewal age: between two grid thresholds, a mixture of both */
   const addAt = (into: {money: Float64Array; failures: Float64Array}, s: number, interval: number): void => {
-    const {share} = services[s]!;
+    const {share: part} = services[s]!;
     const position = Math.min(Math.max((interval - nextRun) / step - 0.5, 0), points - 1);
     const below = Math.floor(position);
     const above = position - below;
-    add(into, s, below, share * (1 - above));
-    if (above > 1e-9) add(into, s, below + 1, share * above);
+    add(into, s, below, part * (1 - above));
+    if (above > 1e-9) add(into, s, below + 1, part * above);
   };
 
   const addRunToFailure = (into: {money: Float64Array; failures: Float64Array}, s: number): void => {
-    const {share, costs, endsRun} = services[s]!;
-    const failure = meanFailureCost(costs, endsRun);
+    const {share: part, costs, walk} = services[s]!;
+    const late = endsRunAt(endsRun, points * step);
     for (let d = 0; d < count; d++) {
-      const last = d * ages + points - 1;
-      const rest = Math.max(0, mean[d]! - reached[last]! - 0.5 * step * survival[last]!);
-      const length = endsRun * mean[d]! + (1 - endsRun) * (waited[s]![d * points + points - 1]! + rest);
-      into.money[d]! += (share * failure) / length;
-      into.failures[d]! += share / length;
+      const last = points - 1;
+      const left = survival[d * ages + last]!;
+      const ended = endedBefore[d * points + last]! + left * late;
+      const waited = waitedBefore[s]![d * points + last]! + left * (1 - late) * walk.wait[last * walk.reach]!;
+      const length = mean[d]! + waited * step;
+      into.money[d]! += (part * (ended * costs.failure + (1 - ended) * (costs.planned + costs.found))) / length;
+      into.failures[d]! += part / length;
     }
   };
 
@@ -163,7 +181,7 @@ export function priceDraws(draws: LifeDraws, services: readonly Service[], nextR
   const money = new Float64Array(count * tried.length);
   tried.forEach((j, t) => {
     const one = rates();
-    services.forEach(({share}, s) => add(one, s, j, share));
+    services.forEach(({share: part}, s) => add(one, s, j, part));
     for (let d = 0; d < count; d++) money[d * tried.length + t] = one.money[d]!;
   });
 

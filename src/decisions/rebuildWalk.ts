@@ -25,6 +25,13 @@ export interface RebuildWalk {
    * chance that the first rebuild past threshold j falls k + 1 steps beyond it, row-major [threshold × gap length]
    */
   readonly overshoot: Float64Array;
+  /** chance that a part is not renewed by k steps past threshold j: no rebuild has fallen in between; [threshold × reach] */
+  readonly still: Float64Array;
+  /**
+   * expected steps from the middle of the step that begins k past threshold j to the next rebuild, counting only parts
+   * not renewed by then; [threshold × reach]. At k = 0 it is how long a part that fails there waits to be found
+   */
+  readonly wait: Float64Array;
   /** number of thresholds, 0 .. points − 1 */
   readonly points: number;
   /** longest gap, in steps */
@@ -93,5 +100,19 @@ export function rebuildWalk(
       overshoot[row + k] = nearer + visits[j]! * gap[k + 1]!;
     }
   }
-  return {step, meanGap: sum / total, gap, visits, overshoot, points, reach};
+
+  const still = new Float64Array(points * reach);
+  const wait = new Float64Array(points * reach);
+  for (let j = 0; j < points; j++) {
+    let left = 0;
+    let steps = 0;
+    for (let k = reach - 1; k >= 0; k--) {
+      // one step further back, every later rebuild is one step further off
+      steps += left + 0.5 * overshoot[j * reach + k]!;
+      left += overshoot[j * reach + k]!;
+      still[j * reach + k] = left;
+      wait[j * reach + k] = steps;
+    }
+  }
+  return {step, meanGap: sum / total, gap, visits, overshoot, still, wait, points, reach};
 }

@@ -3,11 +3,11 @@
  */
 import type {Settings} from "../../shared/settings.ts";
 import {COMPONENTS} from "../../shared/vocabulary/index.ts";
-import {endsRunShare, type LifeTable} from "../lives/index.ts";
+import type {LifeTable} from "../lives/index.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 import {componentModel} from "./componentModel.ts";
 import {componentUses, type ComponentUse} from "./componentExposure.ts";
-import {endsRunShares} from "./endsRunShare.ts";
+import {endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
 import type {IntervalRow} from "./intervalRow.ts";
 import {intervalRow} from "./makeRow.ts";
@@ -34,14 +34,7 @@ export interface IntervalEffects {
 export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffects): IntervalRow[] {
   const {lives, settings} = inputs;
   const uses = componentUses(lives);
-  const shares = endsRunShares(
-    Object.fromEntries(
-      [...uses.keys()].map((code) => {
-        const {failures, endedRun} = endsRunShare(lives, code);
-        return [code, {ended: endedRun, all: failures}];
-      }),
-    ),
-  );
+  const curves = endsRunCurves(new Map([...uses].map(([code, {seen}]) => [code, seen])));
   const gaps = fleetGaps(inputs);
   const nextRun = settings.next_run_h ?? typicalRun(inputs.runs, settings.exposure);
   const components = [...uses.values()]
@@ -54,7 +47,7 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
     const model = componentModel(lives, use, settings.level);
     for (const condition of use.conditions.values()) {
       if (!(condition.exposure > 0)) continue;
-      rows.push(intervalRow({use, condition, model, gaps, settings, nextRun, endsRun: shares[use.component]!}));
+      rows.push(intervalRow({use, condition, model, gaps, settings, nextRun, endsRun: curves.get(use.component)!}));
     }
   });
   effects?.progress(components.length, components.length);

@@ -68,7 +68,7 @@ export function fleetUses(
 }
 
 /** The services to price, on one grid of ages; null when a fleet's costs are not known. */
-export function servicesOf(fleets: readonly FleetUse[], endsRun: number, grid: Grid): Service[] | null {
+export function servicesOf(fleets: readonly FleetUse[], grid: Grid): Service[] | null {
   const services: Service[] = [];
   for (const {share, policy, gaps} of fleets) {
     if (policy.costs === null) return null;
@@ -76,7 +76,6 @@ export function servicesOf(fleets: readonly FleetUse[], endsRun: number, grid: G
       share,
       walk: rebuildWalk(gaps.hours, {...grid, weights: gaps.weights}),
       costs: policy.costs,
-      endsRun,
       current: policy.current,
     });
   }

@@ -1,5 +1,5 @@
 import {describe, expect, it} from "vitest";
-import {endsRunShares} from "../../src/decisions/endsRunShare.ts";
+import {alwaysEndsRun, endsRunAt, endsRunCurves, meanEndsRun, type EndsRun} from "../../src/decisions/endsRun.ts";
 import {freeGaps} from "../../src/decisions/freeGaps.ts";
 
 describe("freeGaps(hours, cut)", () => {
@@ -18,19 +18,70 @@ describe("freeGaps(hours, cut)", () => {
   });
 });
 
-describe("endsRunShares(counts)", () => {
-  it("is near the component's own share when failures are many, near the overall one when few", () => {
-    const shares = endsRunShares({
-      SEAL: {ended: 80, all: 100},
-      TIPP: {ended: 0, all: 100},
-      SPRG: {ended: 0, all: 0},
-      BAND: {ended: 1, all: 1},
-    });
-    const overall = 82 / 203;
-    expect(shares["SEAL"]).toBeCloseTo((80 + 4 * overall) / 104, 12);
-    expect(shares["SPRG"]).toBeCloseTo(overall, 12);
-    expect(shares["BAND"]).toBeCloseTo((1 + 4 * overall) / 5, 12);
-    expect(shares["TIPP"]).toBeGreaterThan(0);
-    expect(endsRunShares({SEAL: {ended: 0, all: 0}})["SEAL"]).toBe(0.5);
+describe("endsRunCurves(failures)", () => {
+  const seen = (count: number, ended: (i: number) => boolean, age: (i: number) => number) => ({
+    ages: Array.from({length: count}, (_, i) => age(i)),
+    ended: Array.from({length: count}, (_, i) => (ended(i) ? 1 : 0)),
+  });
+  const spread = (i: number): number => 200 + ((i * 37) % 1000);
+
+  it("gives a component with many failures its own share, and one with none the shop's", () => {
+    const curves = endsRunCurves(
+      new Map([
+        ["SEAL", seen(200, (i) => i % 5 !== 0, spread)],
+        ["TIPP", seen(200, (i) => i % 5 === 0, spread)],
+        ["SPRG", seen(0, () => false, spread)],
+        [
+          "BAND",
+          seen(
+            1,
+            () => true,
+            () => 600,
+          ),
+        ],
+      ]),
+    );
+    expect(
+      meanEndsRun(
+        curves.get("SEAL")!,
+        seen(200, () => true, spread),
+      ),
+    ).toBeCloseTo(0.8, 1);
+    expect(
+      meanEndsRun(
+        curves.get("TIPP")!,
+        seen(200, () => true, spread),
+      ),
+    ).toBeCloseTo(0.2, 1);
+    const shop = meanEndsRun(curves.get("SPRG")!, {ages: [], ended: []});
+    expect(shop).toBeCloseTo(0.5, 1);
+    const one = endsRunAt(curves.get("BAND")!, 600);
+    expect(one).toBeGreaterThan(shop);
+    expect(one).toBeLessThan(0.7);
+  });
+
+  it("sees that old parts are found and young ones are not", () => {
+    const curve = endsRunCurves(new Map([["LINR", seen(300, (i) => spread(i) < 600 || i % 4 === 0, spread)]])).get(
+      "LINR",
+    )!;
+    expect(endsRunAt(curve, 300)).toBeGreaterThan(0.8);
+    expect(endsRunAt(curve, 1100)).toBeLessThan(0.45);
+  });
+
+  it("recovers the curve that made the data", () => {
+    const truth: EndsRun = {level: 0.4, slope: -1.2, centre: 600};
+    const ages = Array.from({length: 20000}, (_, i) => 100 + ((i * 7919) % 1500));
+    const ended = ages.map((age, i) => ((i * 0.6180339887) % 1 < endsRunAt(truth, age) ? 1 : 0));
+    const curve = endsRunCurves(new Map([["SEAL", {ages, ended}]])).get("SEAL")!;
+    for (const age of [200, 600, 1400]) expect(endsRunAt(curve, age)).toBeCloseTo(endsRunAt(truth, age), 1);
+    expect(curve.slope).toBeCloseTo(-1.2, 1);
+  });
+
+  it("is one half where nobody has failed, and a constant when told so", () => {
+    expect(
+      meanEndsRun(endsRunCurves(new Map([["SEAL", {ages: [], ended: []}]])).get("SEAL")!, {ages: [], ended: []}),
+    ).toBe(0.5);
+    expect(endsRunAt(alwaysEndsRun(0.7), 0)).toBeCloseTo(0.7, 12);
+    expect(endsRunAt(alwaysEndsRun(1), 900)).toBeCloseTo(1, 5);
   });
 });

@@ -1,14 +1,8 @@
 import {describe, expect, it} from "vitest";
 import {costRate} from "../../src/decisions/ageReplacement.ts";
+import {alwaysEndsRun, endsRunAt, type EndsRun} from "../../src/decisions/endsRun.ts";
 import {competingLife} from "../../src/decisions/life.ts";
-import {
-  costOf,
-  cyclesAt,
-  failuresOf,
-  gridLife,
-  runToFailureCycle,
-  type Cycle,
-} from "../../src/decisions/policyPrice.ts";
+import {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle, type Cycle} from "../../src/decisions/policyPrice.ts";
 import {rebuildWalk} from "../../src/decisions/rebuildWalk.ts";
 import type {Weibull} from "../../src/statistics/types.ts";
 import {ageOfSurvival} from "../../src/statistics/weibull.ts";
@@ -19,15 +13,16 @@ const price = (
   gaps: readonly number[],
   step: number,
   threshold: number,
-  endsRun: number,
+  endsRun: number | EndsRun,
 ): Cycle => {
   const points = threshold === Infinity ? 600 : Math.round(threshold / step) + 1;
   const walk = rebuildWalk(gaps, {step, points});
   const life = competingLife(modes);
   const grid = gridLife((age) => life.survival(age), life.restrictedMean(Infinity), walk);
+  const curve = typeof endsRun === "number" ? alwaysEndsRun(endsRun) : endsRun;
   return threshold === Infinity
-    ? runToFailureCycle(walk, grid, endsRun)
-    : cyclesAt(walk, grid, [Math.round(threshold / step)], endsRun)[0]!;
+    ? runToFailureCycle(walk, grid, curve)
+    : cycleAt(walk, grid, Math.round(threshold / step), curve);
 };
 
 describe("rebuildWalk(gaps)", () => {
@@ -65,7 +60,7 @@ describe("the priced policy", () => {
     const modes = [{shape: 2.6, scale: 1700}];
     for (const age of [200, 400, 900]) {
       const cycle = price(modes, [5], 5, age - 5, 1);
-      expect(costOf(cycle, costs, 1) / costRate(age, competingLife(modes), costs)).toBeCloseTo(1, 6);
+      expect(costOf(cycle, costs) / costRate(age, competingLife(modes), costs)).toBeCloseTo(1, 6);
     }
   });
 
@@ -83,7 +78,7 @@ describe("the priced policy", () => {
       [390, 400],
       [400, 600],
     ] as const) {
-      expect(costOf(price(modes, [200], 10, threshold, 1), costs, 1) / costRate(age, life, costs)).toBeCloseTo(1, 6);
+      expect(costOf(price(modes, [200], 10, threshold, 1), costs) / costRate(age, life, costs)).toBeCloseTo(1, 6);
     }
   });
 
@@ -98,8 +93,8 @@ describe("the priced policy", () => {
     const modes = [{shape: 1.8, scale: 700}];
     const gaps = [60, 150, 240, 310];
     for (const endsRun of [1, 0.6, 0]) {
-      const late = costOf(price(modes, gaps, 10, 2900, endsRun), costs, endsRun);
-      expect(late / costOf(price(modes, gaps, 10, Infinity, endsRun), costs, endsRun)).toBeCloseTo(1, 3);
+      const late = costOf(price(modes, gaps, 10, 2900, endsRun), costs);
+      expect(late / costOf(price(modes, gaps, 10, Infinity, endsRun), costs)).toBeCloseTo(1, 3);
     }
   });
 
@@ -108,8 +103,8 @@ describe("the priced policy", () => {
     const modes = [{shape: 2.6, scale: 1700}];
     const gaps = Array.from({length: 97}, (_, i) => 60 + 240 * ((i * 0.618034) % 1));
     for (const j of [13, 26, 53]) {
-      const fine = costOf(price(modes, gaps, 5, 5 * (3 * j + 1), 0.8), costs, 0.8);
-      const coarse = costOf(price(modes, gaps, 15, 15 * j, 0.8), costs, 0.8);
+      const fine = costOf(price(modes, gaps, 5, 5 * (3 * j + 1), 0.8), costs);
+      const coarse = costOf(price(modes, gaps, 15, 15 * j, 0.8), costs);
       expect(Math.abs(coarse / fine - 1)).toBeLessThan(0.003);
     }
   });
@@ -128,6 +123,18 @@ describe("the priced policy", () => {
     ],
     ["early failures, renewed at every rebuild", [{shape: 0.8, scale: 1500}], 60, 1],
     ["run to failure", [{shape: 2, scale: 700}], Infinity, 0.6],
+    [
+      "old parts found at teardown, renewed late",
+      [{shape: 2.4, scale: 800}],
+      700,
+      {level: 0.3, slope: -1.5, centre: 500},
+    ],
+    [
+      "old parts found at teardown, run to failure",
+      [{shape: 2.4, scale: 800}],
+      Infinity,
+      {level: 0.3, slope: -1.5, centre: 500},
+    ],
   ] as const)("agrees with a simulated tool within the simulation's own error: %s", (_, modes, interval, endsRun) => {
     const runs = [20, 35, 50, 65, 95];
     const nextRun = 60;
@@ -137,14 +144,14 @@ describe("the priced policy", () => {
       rebuildAfter: 170,
       interval,
       nextRun,
-      endsRun,
+      endsRun: (age) => (typeof endsRun === "number" ? endsRun : endsRunAt(endsRun, age)),
       costs,
       parts: 60000,
       seed: 11,
     });
     const threshold = interval === Infinity ? Infinity : Math.max(0, interval - nextRun);
     const cycle = price(modes, seen.gaps, 5, threshold, endsRun);
-    expect(Math.abs(costOf(cycle, costs, endsRun) - seen.costRate)).toBeLessThan(3.5 * seen.costError);
+    expect(Math.abs(costOf(cycle, costs) - seen.costRate)).toBeLessThan(3.5 * seen.costError);
     expect(Math.abs(failuresOf(cycle) - seen.failureRate)).toBeLessThan(3.5 * seen.failureError);
     // the error is small enough for the comparison to mean something
     expect(seen.costError / seen.costRate).toBeLessThan(0.01);

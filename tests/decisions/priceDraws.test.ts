@@ -1,6 +1,7 @@
 import {describe, expect, it} from "vitest";
+import type {EndsRun} from "../../src/decisions/endsRun.ts";
 import {competingLife} from "../../src/decisions/life.ts";
-import {costOf, cyclesAt, failuresOf, gridLife, runToFailureCycle} from "../../src/decisions/policyPrice.ts";
+import {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle} from "../../src/decisions/policyPrice.ts";
 import {priceDraws, type LifeDraws, type Service} from "../../src/decisions/priceDraws.ts";
 import {rebuildWalk} from "../../src/decisions/rebuildWalk.ts";
 
@@ -10,17 +11,18 @@ const draws: LifeDraws = {
   chance: Float64Array.of(0, 1e-4, 5e-4),
 };
 
+const endsRun: EndsRun = {level: 0.8, slope: -0.7, centre: 600};
+
 const alder: Service = {
   share: 1,
   walk: rebuildWalk([90, 140, 215, 260, 305], {step: 10, points: 150}),
   costs: {planned: 500, failure: 20000, found: 100},
-  endsRun: 0.7,
   current: 400,
 };
 
 describe("priceDraws(draws, services, nextRun)", () => {
   it("prices every draw as policyPrice does one by one", () => {
-    const priced = priceDraws(draws, [alder], 60);
+    const priced = priceDraws(draws, [alder], {nextRun: 60, endsRun});
     for (let d = 0; d < 3; d++) {
       const life = competingLife([
         {shape: draws.shape[d]!, scale: draws.scale[d]!},
@@ -28,13 +30,13 @@ describe("priceDraws(draws, services, nextRun)", () => {
       ]);
       const grid = gridLife((age) => life.survival(age), life.restrictedMean(Infinity), alder.walk);
       for (const j of [0, 7, 33, 90]) {
-        const [cycle] = cyclesAt(alder.walk, grid, [j], alder.endsRun);
+        const cycle = cycleAt(alder.walk, grid, j, endsRun);
         const rates = priced.at(60 + (j + 0.5) * 10);
-        expect(rates.money[d]! / costOf(cycle!, alder.costs, alder.endsRun)).toBeCloseTo(1, 4);
-        expect(rates.failures[d]! / failuresOf(cycle!)).toBeCloseTo(1, 4);
+        expect(rates.money[d]! / costOf(cycle, alder.costs)).toBeCloseTo(1, 4);
+        expect(rates.failures[d]! / failuresOf(cycle)).toBeCloseTo(1, 4);
       }
-      const never = runToFailureCycle(alder.walk, grid, alder.endsRun);
-      expect(priced.runToFailure.money[d]! / costOf(never, alder.costs, alder.endsRun)).toBeCloseTo(1, 4);
+      const never = runToFailureCycle(alder.walk, grid, endsRun);
+      expect(priced.runToFailure.money[d]! / costOf(never, alder.costs)).toBeCloseTo(1, 4);
     }
   });
 
@@ -45,15 +47,15 @@ describe("priceDraws(draws, services, nextRun)", () => {
       costs: {planned: 500, failure: 90000, found: 100},
       current: null,
     };
-    const one = priceDraws(draws, [alder], 60);
-    const other = priceDraws(draws, [basalt], 60);
+    const one = priceDraws(draws, [alder], {nextRun: 60, endsRun});
+    const other = priceDraws(draws, [basalt], {nextRun: 60, endsRun});
     const both = priceDraws(
       draws,
       [
         {...alder, share: 0.25},
         {...basalt, share: 0.75},
       ],
-      60,
+      {nextRun: 60, endsRun},
     );
     for (let d = 0; d < 3; d++) {
       expect(both.at(350).money[d]).toBeCloseTo(0.25 * one.at(350).money[d]! + 0.75 * other.at(350).money[d]!, 3);
@@ -66,13 +68,13 @@ describe("priceDraws(draws, services, nextRun)", () => {
   });
 
   it("renews at every rebuild for any age up to the next run", () => {
-    const priced = priceDraws(draws, [alder], 60);
+    const priced = priceDraws(draws, [alder], {nextRun: 60, endsRun});
     expect([...priced.at(0).money]).toEqual([...priced.at(60).money]);
   });
 
   it("refuses walks on different grids, and no service at all", () => {
     const other = {...alder, walk: rebuildWalk([100], {step: 5, points: 150})};
-    expect(() => priceDraws(draws, [alder, other], 60)).toThrow("walks on one grid");
-    expect(() => priceDraws(draws, [], 60)).toThrow("at least one service");
+    expect(() => priceDraws(draws, [alder, other], {nextRun: 60, endsRun})).toThrow("walks on one grid");
+    expect(() => priceDraws(draws, [], {nextRun: 60, endsRun})).toThrow("at least one service");
   });
 });

@@ -14,7 +14,8 @@ export interface Service {
   /** renew at a rebuild when age + nextRun passes this */
   readonly interval: number;
   readonly nextRun: number;
-  readonly endsRun: number;
+  /** chance that a failure at an age ends the run */
+  readonly endsRun: (age: number) => number;
   readonly costs: RenewalCosts;
   readonly parts: number;
   readonly seed: number;
@@ -62,7 +63,7 @@ export function simulateService(service: Service): Seen {
     for (;;) {
       const length = runLength();
       if (!silent && age + length >= life) {
-        if (uniform() < endsRun) {
+        if (uniform() < endsRun(life)) {
           hours += life - age;
           ledger.push({money: costs.failure, hours, failed: 1});
           break;

@@ -1,5 +1,6 @@
 /** Ways to set a renewal age, to be compared: each gives an age, or null for run to failure, or keeps today's policy. */
 import {cheapestAge} from "../../../src/decisions/cheapestAge.ts";
+import {alwaysEndsRun} from "../../../src/decisions/endsRun.ts";
 import {fleetGaps} from "../../../src/decisions/fleetGaps.ts";
 import {ageAtHazard} from "../../../src/decisions/life.ts";
 import {priceDraws} from "../../../src/decisions/priceDraws.ts";
@@ -72,8 +73,8 @@ export function separateFits(fleet: SimulatedFleet, row: IntervalRow): Choice {
   const {fleets} = fleetUses(use, row.component, {gaps: fleetGaps({...logs, settings}), settings, nextRun});
   const point = {shape: fit.shape, scale: fit.scale};
   const grid = gridFor(Math.max(ageAtHazard([point], 3), 1), settings.service_unit_h, fleets);
-  const services = servicesOf(fleets, row.endsRun, grid);
+  const services = servicesOf(fleets, grid);
   if (services === null) return "today";
   const draws = {shape: Float64Array.of(point.shape), scale: Float64Array.of(point.scale), chance: Float64Array.of(0)};
-  return cheapestAge(priceDraws(draws, services, nextRun), settings.level).age;
+  return cheapestAge(priceDraws(draws, services, {nextRun, endsRun: alwaysEndsRun(row.endsRun)}), settings.level).age;
 }
