@@ -5,6 +5,7 @@ import type {CellKind} from "./contract.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
+import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
 import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
@@ -14,6 +15,7 @@ export const CELL_KINDS: readonly CellKind[] = [
   intervals,
   life,
   conditions,
+  incidence,
   families,
   contour,
   pareto,

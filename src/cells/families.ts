@@ -21,6 +21,7 @@ import {
   sayCount,
   sayLevel,
   sayLimits,
+  sayList,
   sayNothing,
   sayNumber,
 } from "./say.ts";
@@ -107,13 +108,13 @@ export const families: CellKind<Params, FamiliesResult> = {
     return {
       headline:
         `${NAMES[best.family]} describes the ${parts} best (AICc ${sayNumber(best.fit.aicc)}${second ? `; ${NAMES[second.family]} ${sayNumber(worse(second))} higher` : ""})` +
-        `${close.length ? `, no better than ${close.join(" and ")} as far as ${sayCount(failures, "failure")} can tell` : ""}. ` +
+        `${close.length ? `, no better than ${sayList(close)} as far as ${sayCount(failures, "failure")} can tell` : ""}. ` +
         `${best.b10 ? `Its B10 life is ${sayNumber(best.b10.age)} ${unit} (${sayLevel(inputs.settings)} ${sayLimits(best.b10.limits, unit)}); ` : ""}` +
         `over the families that stay in question it runs from ${sayNumber(Math.min(...b10s))} to ${sayNumber(Math.max(...b10s))} ${unit}. From ${sayModes(params.modes, failures)} among ${sayCount(lives, "life", "lives")}.`,
       figures: [
         {
           name: "families",
-          title: `On ${PAPERS[params.paper]}, ${close.length ? `${NAMES[best.family]} and ${close.join(" and ")} follow the points alike` : `${NAMES[best.family]} follows the points best`}`,
+          title: `On ${PAPERS[params.paper]}, ${close.length ? `${NAMES[best.family]} and ${sayList(close)} follow the points alike` : `${NAMES[best.family]} follows the points best`}`,
           caption: `Points: failures at half their Kaplan-Meier step; ticks: suspensions. ${NAMES[params.paper]} is straight on this paper. Families part most where there are no points: do not read them there.`,
           alt: fitted
             .map(

@@ -104,6 +104,11 @@ export function sayRegimes({
   return `${regimeConvention}; that is ${of(low)} and ${of(high)}`;
 }
 
+/** `a, b and c` */
+export function sayList(items: readonly string[], last = "and"): string {
+  return items.length < 2 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} ${last} ${items.at(-1)}`;
+}
+
 /** A presentation that is one sentence. */
 export const onlySentence = (headline: string, cautions: readonly string[] = []) => ({
   headline,
