@@ -63,6 +63,9 @@ function requiredOf(log: LogName): string[] {
     .map(([name]) => name);
 }
 
+/** So many unknown headers are named one by one. */
+const NAMED = 40;
+
 /** The columns of a sheet, and the findings of headers that are unknown, claim one column twice, or are missing. */
 export function mapHeaders(
   sheet: RawSheet,
@@ -76,6 +79,7 @@ export function mapHeaders(
       findingOf({rule, file: sheet.file, line: sheet.headerLine, column: header, found: header, taken, message}),
     );
   };
+  const unknown: string[] = [];
   const claims = new Map<string, {cell: number; match: HeaderMatch}[]>();
   sheet.header.forEach((header, cell) => {
     const answered = answers.columns?.[header];
@@ -83,15 +87,19 @@ export function mapHeaders(
     const match = answered === undefined ? INDEXES[log].match(header) : answeredMatch(header, answered, log);
     if (match !== null && Object.hasOwn(specs, match.column))
       claims.set(match.column, [...(claims.get(match.column) ?? []), {cell, match}]);
-    else if (header !== "")
-      note(
-        "header-unknown",
-        header,
-        `"${header}" names no column of the ${log === "runs" ? "run" : "rebuild"} log and is not used`,
-      );
-    else if ((sheet.cells[cell]?.words.length ?? 0) > 0)
+    else if (header !== "") {
+      unknown.push(header);
+      if (unknown.length <= NAMED)
+        note(
+          "header-unknown",
+          header,
+          `"${header}" names no column of the ${log === "runs" ? "run" : "rebuild"} log and is not used`,
+        );
+    } else if ((sheet.cells[cell]?.words.length ?? 0) > 0)
       note("header-unknown", null, `column ${cell + 1} has no header and is not used`);
   });
+  if (unknown.length > NAMED)
+    note("header-unknown", null, `${unknown.length - NAMED} more headers name no column and are not used`);
   const columns: ColumnAt[] = [];
   for (const [name, claimed] of claims) {
     const [best, ...others] = [...claimed].sort((a, b) => a.match.distance - b.match.distance || a.cell - b.cell);

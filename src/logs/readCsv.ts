@@ -41,6 +41,9 @@ export function readCsv(file: LogFile, indexes: readonly HeaderIndex[]): SheetsR
   return {sheets: [sheet], notes};
 }
 
+/** A log has dozens of columns; beyond so many, a line is no header of ours. */
+const MOST_COLUMNS = 1000;
+
 /** How a text is to be cut up. */
 interface Plan {
   readonly delimiter: string;
@@ -76,7 +79,7 @@ function headerOf(records: readonly {cells: readonly string[]; line: number}[], 
   for (const {cells, line} of records) {
     if (cells.every((cell) => cell.trim() === "")) continue;
     if (++looked > HEADER_WITHIN) break;
-    const known = Math.max(0, ...indexes.map((index) => countKnown(cells, index)));
+    const known = Math.max(0, ...indexes.map((index) => countKnown(cells.slice(0, MOST_COLUMNS), index)));
     if (best === null || known > Math.max(best.known, 1)) best = {line, width: widthOf(cells), known};
   }
   return best;
@@ -103,11 +106,15 @@ function readSheet(file: string, text: string, plan: Plan, notes: FoundWith[]): 
       if (!isBlank(cells)) titles.push(line);
     } else if (line === plan.headerLine) {
       headerCells = cells.length;
-      header = cells.slice(0, plan.width).map((cell) => cell.trim().replace(/\s+/g, " "));
+      if (plan.width > MOST_COLUMNS) {
+        const message = `${plan.width - MOST_COLUMNS} columns beyond the first ${MOST_COLUMNS} are not used`;
+        notes.push({rule: "header-unknown", file, line, message});
+      }
+      header = cells.slice(0, Math.min(plan.width, MOST_COLUMNS)).map((cell) => cell.trim().replace(/\s+/g, " "));
       columns = header.map(() => new WordsBuilder());
     } else if (isBlank(cells)) {
       blank.push(line);
-    } else if (unitRow === null && lines.length === 0 && isUnitRow(cells)) {
+    } else if (unitRow === null && lines.length === 0 && isUnitRow(cells.slice(0, header.length))) {
       unitRow = header.map((_, i) => (cells[i] ?? "").trim().replace(/^[([]|[)\]]$/g, ""));
       notes.push({
         rule: "unit-row",
@@ -123,9 +130,8 @@ function readSheet(file: string, text: string, plan: Plan, notes: FoundWith[]): 
         const cell = cells[i] ?? "";
         columns[i]!.push(isBlankCell(cell) ? null : cell);
       }
-      if (cells.length > columns.length && cells.slice(columns.length).some((cell) => cell.trim() !== "")) {
-        surplus.set(row, cells.slice(columns.length));
-      }
+      const beyond = cells.slice(plan.width);
+      if (beyond.length > 0 && !isBlank(beyond)) surplus.set(row, beyond.slice(0, MOST_COLUMNS));
     }
   };
   const brokenQuote = (line: number): void => {

@@ -154,7 +154,13 @@ export const RULES = {
     "correct the unit in the header or the values",
   ),
   // rows as a whole
-  "row-repeats-header": rule("set aside", "set aside", [18], "a header repeated among the rows is no row", "delete it"),
+  "row-repeats-header": rule(
+    "set aside",
+    "set aside",
+    [18],
+    "a header repeated among the rows is no row",
+    "delete the line",
+  ),
   "row-total": rule(
     "set aside",
     "set aside",
