@@ -9,7 +9,7 @@ export default defineConfig({
   reporter: "list",
   workers: 2,
   fullyParallel: true,
-  timeout: 30_000,
+  timeout: 60_000,
   use: {
     baseURL: `http://127.0.0.1:${PORT}/`,
     viewport: {width: 1440, height: 900},

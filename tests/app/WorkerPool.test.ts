@@ -94,6 +94,49 @@ describe("WorkerPool.open(source)", () => {
     expect(workers[0]?.ended).toBe(true);
   });
 
+  it("asks again what a refused opening interrupted", async () => {
+    const {pool, workers} = await openPool();
+    const errands = [pool.ask("cell", QUESTION), pool.ask("cell", QUESTION)];
+    const opened = pool.open(SOURCE, () => undefined);
+    const reader = workers[2];
+    expect(workers[0]?.ended).toBe(true); // both were busy: one had to give way
+    expect(reader?.typesHeard()).toEqual(["load"]);
+    reader?.say({type: "refused", message: "no log", findings: []});
+    expect(await opened).toMatchObject({opened: false});
+    workers[1]?.say({type: "answer", id: workers[1].lastId, answer: ANSWER});
+    workers[1]?.say({type: "answer", id: workers[1].lastId, answer: ANSWER});
+    expect(await Promise.all(errands.map(({done}) => done))).toEqual([
+      {how: "answered", answer: ANSWER},
+      {how: "answered", answer: ANSWER},
+    ]);
+    expect(reader?.heard.at(-1)?.type).toBe("take");
+  });
+
+  it("takes a replacement's old tables for no answer to what is being opened", async () => {
+    const {pool, workers} = await openPool();
+    const [one, two] = [pool.ask("cell", QUESTION), pool.ask("cell", QUESTION)];
+    one.stop();
+    two.stop();
+    expect(workers[2]?.typesHeard()).toEqual(["take", "load"]); // 1 went before it could give
+    expect(workers[3]?.typesHeard()).toEqual(["load"]);
+    const opened = pool.open({from: "files", files: []}, () => undefined);
+    const reader = workers[4];
+    workers[3]?.say({type: "loaded", summary: {...SUMMARY, id: "old"}});
+    reader?.say({type: "loaded", summary: {...SUMMARY, id: "new"}});
+    expect(await opened).toMatchObject({opened: true, summary: {id: "new"}});
+    expect(workers[3]?.heard.at(-1)?.type).toBe("take");
+  });
+
+  it("hears no more of logs that others were chosen over", async () => {
+    const {pool, workers} = await openPool();
+    const first = pool.open({from: "files", files: []}, () => undefined);
+    const second = pool.open({from: "files", files: []}, () => undefined);
+    expect(await first).toMatchObject({opened: false, message: "other logs were chosen meanwhile"});
+    expect(workers[0]?.ended).toBe(true);
+    workers[1]?.say({type: "loaded", summary: {...SUMMARY, id: "second"}});
+    expect(await second).toMatchObject({summary: {id: "second"}});
+  });
+
   it("says so when the worker that reads dies", async () => {
     const {pool, workers} = makePool();
     const opened = pool.open(SOURCE, () => undefined);

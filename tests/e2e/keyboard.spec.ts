@@ -1,4 +1,4 @@
-import {expect, read, settled, test} from "./watched.ts";
+import {expect, read, settled, strip, test} from "./watched.ts";
 
 test("everything is done from the keyboard", async ({page}) => {
   await read(page);
@@ -11,7 +11,7 @@ test("everything is done from the keyboard", async ({page}) => {
   await expect(page.getByRole("main")).toBeFocused();
 
   // a filter: open, choose, close; focus comes back to its button
-  const fleet = page.getByRole("button", {name: /^fleet/});
+  const fleet = strip(page).getByRole("button", {name: /^fleet/});
   await fleet.focus();
   await page.keyboard.press("Enter");
   await page.keyboard.press("Tab");

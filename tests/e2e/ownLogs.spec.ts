@@ -1,5 +1,5 @@
 import type {Page} from "@playwright/test";
-import {expect, read, settled, test} from "./watched.ts";
+import {expect, read, settled, strip, test} from "./watched.ts";
 
 const RUNS = [
   "run,tool,fleet,start,end,circulating_h,mud,flow_lpm,bore_mm,tool_od_mm,outcome,failed_at_h",
@@ -36,7 +36,7 @@ async function drop(page: Page, files: readonly {name: string; text: string; typ
 test("files of another kind get a sentence, and the logs that were open stay open", async ({page}) => {
   await read(page);
   await drop(page, [{name: "holiday.pdf", text: "%PDF-1.7\n%âãÏÓ\n1 0 obj\n<<>>\nendobj", type: "application/pdf"}]);
-  await expect(page.getByRole("alert")).toContainText("holiday.pdf");
+  await expect(page.getByRole("alert")).toContainText("holiday.pdf", {timeout: 20_000});
   await expect(page.getByText("The logs that were open before are still open.")).toBeVisible();
   await expect(page.getByText("Demo fleet, invented.")).toBeVisible();
   await page.getByRole("link", {name: "Wearbook"}).click();
@@ -52,7 +52,7 @@ for (const [what, text] of [
   test(`${what} gets a sentence and leaves the page alive`, async ({page}) => {
     await read(page);
     await drop(page, [{name: "runs.csv", text, type: "text/csv"}]);
-    await expect(page.getByRole("alert")).toContainText("runs.csv");
+    await expect(page.getByRole("alert")).toContainText("runs.csv", {timeout: 20_000});
     await expect(page.getByText("Demo fleet, invented.")).toBeVisible();
   });
 }
@@ -64,13 +64,15 @@ test("one's own logs replace the demo, and nothing says invented any more", asyn
     {name: "runs.csv", mimeType: "text/csv", buffer: Buffer.from(RUNS)},
     {name: "rebuilds.csv", mimeType: "text/csv", buffer: Buffer.from(REBUILDS)},
   ]);
-  await expect(page.getByText("Open now: runs.csv, rebuilds.csv.")).toBeVisible();
+  await expect(page.getByText("Open now: runs.csv, rebuilds.csv.")).toBeVisible({timeout: 20_000});
   await settled(page);
   await expect(page.getByText(/invented/i)).toHaveCount(0);
   await page.getByRole("link", {name: "Wearbook"}).click();
   await settled(page);
   await expect(page.getByText("This cell cannot be answered")).toHaveCount(0);
-  await page.getByRole("button", {name: /^fleet/}).click();
+  await strip(page)
+    .getByRole("button", {name: /^fleet/})
+    .click();
   await expect(page.getByRole("checkbox", {name: /North/})).toBeVisible();
   await expect(page.getByRole("checkbox", {name: /Alder/})).toHaveCount(0);
 });

@@ -1,5 +1,5 @@
 /** Every browser test also fails on a console error, a refused action of the policy, or a request off this machine. */
-import {expect, test as base, type Page} from "@playwright/test";
+import {expect, test as base, type Locator, type Page} from "@playwright/test";
 
 export const test = base.extend({
   page: async ({page}, use) => {
@@ -30,8 +30,11 @@ export async function read(page: Page, hash = ""): Promise<void> {
 }
 
 export async function settled(page: Page): Promise<void> {
-  await expect(page.locator("article")).toHaveAttribute("aria-busy", "false", {timeout: 20_000});
+  await expect(page.locator("article")).toHaveAttribute("aria-busy", "false", {timeout: 40_000});
 }
+
+/** The filters; tables have headers of the same names. */
+export const strip = (page: Page): Locator => page.getByRole("form", {name: "filters"});
 
 /** The pages of the contents, as their addresses. */
 export async function pagesOf(page: Page): Promise<string[]> {

@@ -51,12 +51,21 @@ interface Job extends ErrandOptions {
 
 interface Post {
   worker: WorkerLike;
-  tables: boolean;
-  job: Job | null;
-  /** whose tables it waits for */
+  /** whether it has the tables, and if not, how it comes by them */
+  state: "bare" | "reading" | "taking" | "ready";
+  /** whose tables it waits for, while taking */
   donor: Post | null;
+  job: Job | null;
   /** how often its worker died since one last said anything */
   falls: number;
+}
+
+interface Opening {
+  readonly reader: Post;
+  /** what the reader goes back to when the logs are refused */
+  readonly before: "ready" | "bare";
+  reading(text: string): void;
+  settle(opened: Opened): void;
 }
 
 /** How long a forgotten question may still hold a worker that others wait for. */
@@ -69,34 +78,46 @@ export class WorkerPool {
   readonly #make: () => WorkerLike;
   readonly #posts: Post[] = [];
   readonly #waiting: Job[] = [];
+  /** what is open, to be read again when no worker is left that has it */
   #source: LogSource | null = null;
+  /** what is being opened */
+  #offered: LogSource | null = null;
   #nextId = 1;
-  #opening: {settle(opened: Opened): void; reading(text: string): void} | null = null;
+  #opening: Opening | null = null;
 
   constructor(make: () => WorkerLike, size = 2) {
     this.#make = make;
     for (let i = 0; i < size; i++) {
-      this.#posts.push(this.#staff({worker: make(), tables: false, job: null, donor: null, falls: 0}));
+      this.#posts.push(this.#staff({worker: make(), state: "bare", donor: null, job: null, falls: 0}));
     }
   }
 
   /** Reads logs; what was open stays open when they are refused. */
   open(source: LogSource, reading: (text: string) => void): Promise<Opened> {
-    this.#opening?.settle({opened: false, message: "another set of logs was chosen meanwhile", findings: []});
-    const reader = this.#posts.find((post) => post.job === null) ?? this.#posts[0]!;
-    if (reader.job !== null) this.#replace(reader);
+    if (this.#opening) {
+      const {reader, settle} = this.#opening;
+      settle({opened: false, message: "other logs were chosen meanwhile", findings: []});
+      this.#replace(reader); // it may already hold what nobody wants any more
+    }
+    const reader =
+      this.#posts.find(({state, job}) => state === "ready" && job === null) ??
+      this.#posts.find(({job}) => job === null) ??
+      this.#posts[0]!;
+    const before = reader.state === "ready" && reader.job === null ? "ready" : "bare";
+    if (before === "bare" && (reader.job !== null || reader.state !== "bare")) this.#renew(reader);
     return new Promise((resolve) => {
       this.#opening = {
+        reader,
+        before,
         reading,
         settle: (opened) => {
           this.#opening = null;
-          if (opened.opened) this.#take(source, reader);
           resolve(opened);
-          this.#deal();
         },
       };
-      reader.tables = false; // takes no question while it reads
+      reader.state = "reading";
       this.#send(reader, {type: "load", source});
+      this.#offered = source;
     });
   }
 
@@ -124,17 +145,21 @@ export class WorkerPool {
     };
   }
 
-  end(): void {
-    this.#dropAll();
-    for (const {worker} of this.#posts) worker.terminate();
-  }
-
   /** The reader's new tables are everyone's; questions about the old ones are void. */
-  #take(source: LogSource, reader: Post): void {
-    this.#source = source;
-    for (const post of this.#posts) post.tables = post === reader;
-    this.#dropAll();
-    for (const post of this.#posts) if (post !== reader && post.donor !== reader) this.#supply(post, reader);
+  #spread(reader: Post): void {
+    this.#source = this.#offered;
+    reader.state = "ready";
+    for (const job of this.#waiting.splice(0)) job.settle({how: "stopped"});
+    for (const post of this.#posts) {
+      if (post === reader) continue;
+      post.job?.settle({how: "stopped"});
+      // one in the middle of something could come out of it with the old tables
+      if (post.job !== null || post.state === "reading") {
+        post.job = null;
+        this.#renew(post);
+      }
+      this.#supply(post, reader);
+    }
   }
 
   #staff(post: Post): Post {
@@ -152,20 +177,27 @@ export class WorkerPool {
   }
 
   #hear(post: Post, message: FromWorker): void {
+    const opening = this.#opening?.reader === post ? this.#opening : null;
     switch (message.type) {
       case "reading":
-        this.#opening?.reading(message.text);
+        opening?.reading(message.text);
         return;
       case "loaded":
-        if (this.#opening) this.#opening.settle({opened: true, summary: message.summary});
-        else post.tables = true; // a replacement that read the source again
+        post.state = "ready";
+        if (opening) {
+          this.#spread(post);
+          opening.settle({opened: true, summary: message.summary});
+        }
         break;
       case "refused":
-        post.tables = this.#source !== null;
-        this.#opening?.settle({opened: false, message: message.message, findings: message.findings});
+        post.state = opening?.before ?? "bare";
+        if (opening) {
+          opening.settle({opened: false, message: message.message, findings: message.findings});
+          if (post.state === "bare") this.#refill(post);
+        }
         break;
       case "taken":
-        post.tables = true;
+        post.state = "ready";
         post.donor = null;
         break;
       case "progress":
@@ -191,14 +223,14 @@ export class WorkerPool {
   /** A worker died of an error of its own. */
   #fall(post: Post, message: string): void {
     const {job} = post;
-    const reading = this.#opening !== null && job === null && !post.tables && post.donor === null;
+    const opening = this.#opening?.reader === post ? this.#opening : null;
+    post.job = null;
     post.falls += 1;
+    opening?.settle({opened: false, message: `the logs could not be read: ${message}`, findings: []});
     if (post.falls < MOST_FALLS) this.#replace(post);
     else this.#vacate(post);
     job?.settle({how: "failed", message});
-    if (reading)
-      this.#opening?.settle({opened: false, message: `the logs could not be read: ${message}`, findings: []});
-    if (this.#posts.every((each) => each.falls >= MOST_FALLS)) {
+    if (this.#posts.every(({falls}) => falls >= MOST_FALLS)) {
       for (const waiting of this.#waiting.splice(0)) waiting.settle({how: "failed", message});
     }
     this.#deal();
@@ -206,8 +238,10 @@ export class WorkerPool {
 
   #stop(job: Job): void {
     const post = this.#posts.find((each) => each.job === job);
-    if (post) this.#replace(post);
-    else if (!this.#withdraw(job)) return;
+    if (post) {
+      post.job = null;
+      this.#replace(post);
+    } else if (!this.#withdraw(job)) return;
     job.settle({how: "stopped"});
     this.#deal();
   }
@@ -231,44 +265,41 @@ export class WorkerPool {
     return true;
   }
 
-  #dropAll(): void {
-    for (const job of this.#waiting.splice(0)) job.settle({how: "stopped"});
-    for (const post of this.#posts) {
-      const {job} = post;
-      if (job === null) continue;
-      this.#replace(post);
-      job.settle({how: "stopped"});
-    }
+  /** A fresh worker at the same post, and the tables for it. */
+  #replace(post: Post): void {
+    this.#renew(post);
+    this.#refill(post);
   }
 
-  /** A fresh worker at the same post, supplied with the tables. */
-  #replace(post: Post): void {
+  /** A fresh worker without tables. A question under way goes back among those that wait. */
+  #renew(post: Post): void {
     this.#vacate(post);
     post.worker = this.#make();
     this.#staff(post);
-    this.#refill(post);
-    // those it was about to give its tables to must look elsewhere
-    for (const each of this.#posts) if (each.donor === post) this.#refill(each);
   }
 
   #vacate(post: Post): void {
     post.worker.terminate();
-    post.tables = false;
+    if (post.job !== null) this.#waiting.unshift(post.job);
+    post.state = "bare";
     post.job = null;
     post.donor = null;
+    // those it was about to give its tables to must look elsewhere
+    for (const each of this.#posts) if (each.donor === post) this.#refill(each);
   }
 
   #refill(post: Post): void {
-    const donor = this.#posts.find((each) => each !== post && each.tables);
+    const donor = this.#posts.find((each) => each !== post && each.state === "ready");
     if (donor) this.#supply(post, donor);
     else if (this.#source) {
       post.donor = null;
+      post.state = "reading";
       this.#send(post, {type: "load", source: this.#source});
     }
   }
 
   #supply(post: Post, donor: Post): void {
-    post.tables = false;
+    post.state = "taking";
     post.donor = donor;
     const {port1, port2} = new MessageChannel();
     this.#send(donor, {type: "give", port: port1}, [port1]);
@@ -281,7 +312,7 @@ export class WorkerPool {
 
   #deal(): void {
     for (const post of this.#posts) {
-      if (!post.tables || post.job !== null || this.#waiting.length === 0) continue;
+      if (post.state !== "ready" || post.job !== null || this.#waiting.length === 0) continue;
       const next = this.#waiting.reduce((best, job) => (job.urgency < best.urgency ? job : best));
       this.#withdraw(next);
       post.job = next;

@@ -8,7 +8,10 @@ import {summarise} from "./summarise.ts";
 let open: {readonly logs: OpenLogs; readonly answerer: Answerer} | null = null;
 
 const tell = (message: FromWorker): void => postMessage(message);
-const hold = (logs: OpenLogs): void => void (open = {logs, answerer: new Answerer(logs)});
+
+function hold(logs: OpenLogs): void {
+  open = {logs, answerer: new Answerer(logs)};
+}
 
 addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
   switch (data.type) {

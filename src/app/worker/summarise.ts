@@ -1,4 +1,5 @@
 /** What the page must know of open logs: counts, dates, and the choices each filter offers. */
+import type {Words} from "../../../shared/columnar.ts";
 import {
   COMPONENT_CODES,
   componentLabel,
@@ -7,18 +8,12 @@ import {
   REGIME_CODES,
   regimeLabel,
 } from "../../../shared/vocabulary/index.ts";
-import {cutLives, type LifeTable} from "../../lives/index.ts";
-import type {ListFilter} from "../state/pageAddress.ts";
 import {inViewOf} from "./Answerer.ts";
 import type {OpenLogs} from "../../workspace/openLogs.ts";
 import type {Choice, LogSummary} from "./protocol.ts";
 
 export function summarise(logs: OpenLogs, took: number): LogSummary {
   const {id, invented, files, counts, settings, lives, runs, rebuilds, conditions} = logs;
-  const choices = (filter: ListFilter, codes: readonly string[], label: (code: string) => string): Choice[] =>
-    codes
-      .map((code) => ({code, label: label(code), lives: cutLives(lives, runs, {[filter]: [code]}).rows}))
-      .filter((choice) => choice.lives > 0);
   return {
     id,
     invented,
@@ -26,10 +21,10 @@ export function summarise(logs: OpenLogs, took: number): LogSummary {
     counts,
     settings,
     choices: {
-      fleet: choices("fleet", [...used(lives.fleet)].sort(), (code) => code),
-      component: choices("component", ordered(used(lives.component), COMPONENT_CODES), componentLabel),
-      mud: choices("mud", ordered(lives.exposure.muds, MUD_CODES), mudLabel),
-      regime: choices("regime", ordered(lives.exposure.regimes, REGIME_CODES), regimeLabel),
+      fleet: choices(lives.fleet, [], (code) => code),
+      component: choices(lives.component, COMPONENT_CODES, componentLabel),
+      mud: choices(lives.mud, MUD_CODES, mudLabel),
+      regime: choices(lives.regime, REGIME_CODES, regimeLabel),
     },
     ...days(runs.columns.end),
     runs: runs.rows,
@@ -43,15 +38,21 @@ export function summarise(logs: OpenLogs, took: number): LogSummary {
   };
 }
 
-function used({codes, words}: LifeTable["fleet"]): string[] {
-  const seen = new Set(codes);
-  return words.filter((_, code) => seen.has(code));
+/** What a filter offers, with the lives that each leaves when it alone is chosen. */
+function choices({codes, words}: Words, vocabulary: readonly string[], label: (code: string) => string): Choice[] {
+  const lives = new Float64Array(words.length);
+  for (const code of codes) if (code >= 0) lives[code]! += 1;
+  const counted = words.map((code, at) => ({code, label: label(code), lives: lives[at]!}));
+  return ordered(
+    counted.filter((choice) => choice.lives > 0),
+    vocabulary,
+  );
 }
 
 /** In the vocabulary's order; words it does not know come last. */
-function ordered(codes: readonly string[], vocabulary: readonly string[]): string[] {
-  const rank = (code: string): number => (vocabulary.includes(code) ? vocabulary.indexOf(code) : vocabulary.length);
-  return [...new Set(codes)].sort((a, b) => rank(a) - rank(b) || a.localeCompare(b, "en"));
+function ordered(choices: readonly Choice[], vocabulary: readonly string[]): Choice[] {
+  const rank = ({code}: Choice): number => (vocabulary.includes(code) ? vocabulary.indexOf(code) : vocabulary.length);
+  return [...choices].sort((a, b) => rank(a) - rank(b) || a.code.localeCompare(b.code, "en"));
 }
 
 function days(ends: Float64Array): {firstDay: string | null; lastDay: string | null} {
