@@ -14,11 +14,17 @@ import {
 export type Word = {readonly code: string} | {readonly message: string};
 
 export function componentWord(text: string): Word {
-  return word(text, componentMeaning(text), "component", labelsOf(COMPONENTS));
+  const plain = plainWord(text);
+  const named = Object.entries(COMPONENTS).find(
+    ([, {label, plural}]) => plainWord(label) === plain || plainWord(plural) === plain,
+  );
+  return named ? {code: named[0]} : word(text, componentMeaning(text), "component", labelsOf(COMPONENTS));
 }
 
 export function mudWord(text: string): Word {
-  return word(text, mudMeaning(text), "mud", labelsOf(MUDS));
+  const plain = plainWord(text);
+  const named = Object.entries(MUDS).find(([, {label}]) => plainWord(label) === plain);
+  return named ? {code: named[0]} : word(text, mudMeaning(text), "mud", labelsOf(MUDS));
 }
 
 /** `high`, `high flow` and a range the shop logs itself are all taken; the latter as it stands. */

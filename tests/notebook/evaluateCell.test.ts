@@ -59,6 +59,22 @@ describe("readCell(source) says what is wrong where it stands", () => {
   });
 });
 
+describe("a choice that a form offers", () => {
+  it("is accepted as it stands", () => {
+    for (const {kind, fields, example} of CELL_KINDS) {
+      for (const {name, choices = []} of fields) {
+        for (const {value} of choices) {
+          const body = `${example
+            .split("\n")
+            .filter((line) => line !== "" && !line.startsWith(name))
+            .join("\n")}\n${name}: ${value}\n`;
+          expect(readCell({kind, body, bodyLine: 1}), `${kind}, ${name}: ${value}`).toHaveProperty("params");
+        }
+      }
+    }
+  });
+});
+
 describe("every cell kind", () => {
   it.each(CELL_KINDS)(
     "$kind: its example reads, its fields are its parameters, and empty logs give a sentence",

@@ -1,0 +1,117 @@
+/** Every cell of every analysis on the demo fleet: answers, no mistakes, no NaN, whatever the filters. */
+import {readdirSync, readFileSync} from "node:fs";
+import {beforeAll, describe, expect, it} from "vitest";
+import {cutLives} from "../../src/lives/index.ts";
+import {createMemo, evaluateCell, mergeWhere, readAnalysis} from "../../src/notebook/index.ts";
+import type {CellInputs, Presentation, Where} from "../../src/cells/contract.ts";
+import {openLogs, type OpenLogs} from "../../src/workspace/openLogs.ts";
+import {draw} from "../charts/draw.ts";
+import {effects} from "./inputs.ts";
+
+const root = new URL("../../", import.meta.url);
+const pages = readdirSync(new URL("analyses/", root))
+  .filter((name) => name.endsWith(".md") && name !== "README.md")
+  .map((name) => readAnalysis(readFileSync(new URL(`analyses/${name}`, root), "utf8"), name));
+
+let logs: OpenLogs;
+
+beforeAll(async () => {
+  const names = readdirSync(new URL("data/", root)).filter((name) =>
+    /^(runs|rebuilds)\..*csv$|^settings\.yaml$/.test(name),
+  );
+  const opened = await openLogs(
+    names.map((name) => ({name, bytes: new Uint8Array(readFileSync(new URL(`data/${name}`, root)))})),
+    true,
+    () => undefined,
+  );
+  if (!opened.opened) throw new Error(opened.message);
+  logs = opened.logs;
+}, 60_000);
+
+function answers(
+  where: Where,
+  kinds: (kind: string) => boolean,
+): {page: string; kind: string; presentation: Presentation}[] {
+  const found: {page: string; kind: string; presentation: Presentation}[] = [];
+  for (const page of only) {
+    const merged = mergeWhere(page.where, where);
+    const inputs: CellInputs = {
+      ...logs,
+      lives: cutLives(logs.lives, logs.runs, merged),
+      all: logs.lives,
+      where: merged,
+      bands: logs.conditions.bands,
+      regimeConvention: logs.conditions.convention,
+    };
+    const memo = createMemo();
+    for (const block of page.blocks) {
+      if (block.type !== "cell" || !kinds(block.kind)) continue;
+      const result = evaluateCell(block, inputs, {...effects(), memo});
+      if ("problem" in result) throw new Error(`${page.name} line ${result.problem.line}: ${result.problem.message}`);
+      found.push({page: page.name, kind: block.kind, presentation: result.presentation});
+    }
+  }
+  return found;
+}
+
+function checkWords({page, kind, presentation}: ReturnType<typeof answers>[number]): void {
+  const where = `${page}, ${kind}`;
+  expect(presentation.headline, where).toMatch(/^[A-Z0-9].*[.]$/s);
+  expect(JSON.stringify(presentation), where).not.toMatch(/NaN|Infinity|undefined|unknown \(/);
+  for (const table of presentation.tables) {
+    expect(new Set(table.columns.map((column) => column.values.length)).size, `${where}, ${table.title}`).toBe(1);
+    expect(new Set(table.columns.map((column) => column.name)).size, `${where}, ${table.title}`).toBe(
+      table.columns.length,
+    );
+  }
+}
+
+describe("the analyses", () => {
+  it("have no mistakes in their front matter, each with a question", () => {
+    for (const page of pages) {
+      expect(page.problems, page.name).toEqual([]);
+      expect(page.question, page.name).toMatch(/\?$/);
+      expect(page.name).toMatch(/^\d\d-[a-z-]+\.md$/);
+    }
+  });
+
+  it("answer on the demo fleet, every figure drawn", {timeout: 60_000}, async () => {
+    const all = answers({}, () => true);
+    expect(all.length).toBeGreaterThan(25);
+    for (const answer of all) {
+      checkWords(answer);
+      expect(answer.presentation.tables.length, `${answer.page}, ${answer.kind}`).toBeGreaterThan(0);
+      for (const figure of answer.presentation.figures) {
+        const {text} = await draw(figure.chart, 600);
+        expect(text, figure.name).not.toMatch(/NaN|Infinity|undefined/);
+        expect(figure.alt.length, figure.name).toBeGreaterThan(10);
+      }
+    }
+  });
+
+  it.each<[string, Where]>([
+    ["one fleet", {fleet: ["Cobalt"]}],
+    ["a condition with few lives", {mud: ["BRN"], regime: ["low"]}],
+    ["a short window", {from: "2024-03-01", to: "2024-03-20"}],
+    ["a fleet that is not there", {fleet: ["Dolomite"]}],
+    ["a window without runs", {from: "1999-01-01", to: "1999-12-31"}],
+  ])("stay whole under %s", {timeout: 60_000}, (_what, where) => {
+    for (const answer of answers(where, (kind) => kind !== "intervals")) checkWords(answer);
+  });
+
+  it("the interval sheet stays whole under filters that leave little or nothing", {timeout: 60_000}, () => {
+    for (const where of [
+      {from: "2024-03-01", to: "2024-03-20"},
+      {fleet: ["Dolomite"]},
+      {fleet: ["Alder"], mud: ["BRN"]},
+    ]) {
+      for (const answer of answers(where, (kind) => kind === "intervals", sheet)) checkWords(answer);
+    }
+  });
+
+  it("tell the scenario's story: the shop's own failures are Cobalt's largest excess", () => {
+    const fleets = answers({}, (kind) => kind === "fleets").find(({page}) => page.includes("fleets"))!;
+    expect(fleets.presentation.headline).toMatch(/The shop caused \d+ of \d+ in Cobalt/);
+    expect(fleets.presentation.figures[0]!.title).toBe("Cobalt fails most often, Alder least");
+  });
+});
