@@ -77,6 +77,12 @@ export {
   type RankFit,
 } from "./rankRegression.ts";
 
+// does it fit, and are groups alike
+export {compareFamilies, type FamilyRow} from "./compareFamilies.ts";
+export {andersonDarling, checkFit, type FitCheck, type FitCheckOptions} from "./fitCheck.ts";
+export {coxSnellResiduals} from "./residuals.ts";
+export {compareGroups, type GroupComparison, type GroupTest} from "./compareGroups.ts";
+
 // conditions: how fast each ages a part
 export {
   conditionData,

@@ -52,12 +52,12 @@ export function turnbull(data: LifeData): Turnbull {
   const total = w.reduce((sum, value) => sum + value, 0);
 
   let iterations = 0;
-  for (; iterations < 20000; iterations++) {
+  for (; iterations < 5000; iterations++) {
     const next = consistent(mass, cover, truncated ? seen : null, w);
     let moved = 0;
     for (let j = 0; j < m; j++) moved = Math.max(moved, Math.abs(next[j]! - mass[j]!));
     mass = next;
-    if (moved < (truncated ? 1e-11 : 1e-5)) break;
+    if (moved < (truncated ? 1e-8 : 1e-5)) break;
   }
   if (!truncated) {
     const polished = activeSet(mass, cover, w, total);
