@@ -10,7 +10,7 @@ import {convertWords} from "./convertWords.ts";
 import {Draft} from "./draft.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
 import {INDEXES, logOfSheet, mapHeaders, SPECS} from "./mapHeaders.ts";
-import {rebuildTable, runTable} from "./mergeDrafts.ts";
+import {rebuildTable, runTable, sorted, type RowRef} from "./mergeDrafts.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {readSheets} from "./readSheets.ts";
@@ -43,9 +43,14 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
-  checkLogs(runs, rebuilds);
+  const {runRows, rebuildRows} = checkLogs(runs, rebuilds);
   for (const draft of drafts) counts.push(countOf(draft));
-  return {runs: runTable(runs), rebuilds: rebuildTable(rebuilds), findings: inFileOrder(findings, files), counts};
+  return {
+    runs: runTable(runs, runRows),
+    rebuilds: rebuildTable(rebuilds, rebuildRows),
+    findings: inFileOrder(findings, files),
+    counts,
+  };
 }
 
 async function draftsOf(
@@ -123,18 +128,24 @@ function fleetOfName(file: string): string | null {
   return name[0]!.toUpperCase() + name.slice(1);
 }
 
-/** What rows say against each other; every check sees only the rows that the checks before it left in use. */
-function checkLogs(runs: readonly Draft[], rebuilds: readonly Draft[]): void {
+/**
+ * What rows say against each other; gives the rows in use, sorted. Only the checks of single rows and of duplicates
+ * take rows out of use, so they come first.
+ */
+function checkLogs(runs: readonly Draft[], rebuilds: readonly Draft[]): {runRows: RowRef[]; rebuildRows: RowRef[]} {
   checkDuplicates(runs);
   checkDuplicates(rebuilds);
   for (const draft of runs) checkRuns(draft);
   for (const draft of rebuilds) checkRebuilds(draft);
+  const runRows = sorted(runs, "end");
+  const rebuildRows = sorted(rebuilds, "date");
   for (const draft of [...runs, ...rebuilds]) checkOrderOfDates(draft);
-  checkOverlaps(runs);
-  checkRunningTotals(runs);
+  checkOverlaps(runRows);
+  checkRunningTotals(runRows);
   checkSerials(runs, rebuilds);
-  checkParts(rebuilds);
-  checkHours(runs, rebuilds);
+  checkParts(rebuildRows);
+  checkHours(runRows, rebuildRows, runs);
+  return {runRows, rebuildRows};
 }
 
 function countOf(draft: Draft): RowCount {

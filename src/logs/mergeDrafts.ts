@@ -1,7 +1,7 @@
 /** Checked drafts to one sorted table: only rows that are used, every one with the line it came from. */
 import type {Words} from "../../shared/columnar.ts";
 import {REBUILD_COLUMNS, RUN_COLUMNS, type ColumnSpec} from "../../shared/columns.ts";
-import type {Draft} from "./draft.ts";
+import type {Draft, TextColumn} from "./draft.ts";
 import type {RebuildColumns, RebuildTable, RunColumns, RunTable} from "./logTable.ts";
 
 /** A row of one of the drafts. */
@@ -10,13 +10,13 @@ export interface RowRef {
   readonly row: number;
 }
 
-export function runTable(drafts: readonly Draft[]): RunTable {
-  const refs = sorted(drafts, "end");
+/** @param refs rows in use, in the order of the table */
+export function runTable(drafts: readonly Draft[], refs: readonly RowRef[]): RunTable {
   return {rows: refs.length, ...origins(refs), columns: columnsOf(RUN_COLUMNS, drafts, refs) as RunColumns};
 }
 
-export function rebuildTable(drafts: readonly Draft[]): RebuildTable {
-  const refs = sorted(drafts, "date");
+/** @param refs rows in use, in the order of the table */
+export function rebuildTable(drafts: readonly Draft[], refs: readonly RowRef[]): RebuildTable {
   return {rows: refs.length, ...origins(refs), columns: columnsOf(REBUILD_COLUMNS, drafts, refs) as RebuildColumns};
 }
 
@@ -57,8 +57,14 @@ function columnsOf(
   return Object.fromEntries(
     Object.entries(specs).map(([name, {type}]) => {
       if (type === "text") return [name, mergedWords(name, drafts, refs)];
-      if (type === "flag") return [name, Int8Array.from(refs, ({draft, row}) => draft.flags.get(name)?.[row] ?? -1)];
-      return [name, Float64Array.from(refs, ({draft, row}) => draft.number(name, row))];
+      if (type === "flag") {
+        const flags = new Int8Array(refs.length);
+        refs.forEach(({draft, row}, i) => (flags[i] = draft.flags.get(name)?.[row] ?? -1));
+        return [name, flags];
+      }
+      const numbers = new Float64Array(refs.length);
+      refs.forEach(({draft, row}, i) => (numbers[i] = draft.number(name, row)));
+      return [name, numbers];
     }),
   );
 }
@@ -67,14 +73,20 @@ function columnsOf(
 function mergedWords(name: string, drafts: readonly Draft[], refs: readonly RowRef[]): Words {
   const words: string[] = [];
   const index = new Map<string, number>();
-  const codeMaps = new Map(
-    drafts.map((draft) => [draft, new Int32Array(draft.texts.get(name)?.words.length ?? 0).fill(-1)]),
-  );
-  const codes = Int32Array.from(refs, ({draft, row}) => {
-    const column = draft.texts.get(name);
+  const maps = new Map<Draft, Int32Array>();
+  for (const draft of drafts) maps.set(draft, new Int32Array(draft.texts.get(name)?.words.length ?? 0).fill(-1));
+  const codes = new Int32Array(refs.length).fill(-1);
+  let of: Draft | null = null;
+  let column: TextColumn | undefined;
+  let map: Int32Array = new Int32Array(0);
+  refs.forEach(({draft, row}, i) => {
+    if (draft !== of) {
+      of = draft;
+      column = draft.texts.get(name);
+      map = maps.get(draft) ?? new Int32Array(0);
+    }
     const code = column?.codes[row] ?? -1;
-    if (column === undefined || code < 0) return -1;
-    const map = codeMaps.get(draft)!;
+    if (column === undefined || code < 0) return;
     if (map[code]! < 0) {
       const word = column.words[code]!;
       let merged = index.get(word);
@@ -85,7 +97,7 @@ function mergedWords(name: string, drafts: readonly Draft[], refs: readonly RowR
       }
       map[code] = merged;
     }
-    return map[code]!;
+    codes[i] = map[code]!;
   });
   return {codes, words};
 }

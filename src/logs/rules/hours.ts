@@ -5,7 +5,7 @@
  * the tool that ended between them must add up to the same. Days are compared, not times: a teardown has no hour.
  */
 import type {Draft} from "../draft.ts";
-import {sorted, type RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../mergeDrafts.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
 import {swappedSerials, type Swap} from "./swaps.ts";
@@ -36,10 +36,15 @@ export interface Window {
   readonly slots: number;
 }
 
-export function checkHours(runs: readonly Draft[], rebuilds: readonly Draft[]): void {
+/**
+ * @param runs rows in use, by tool and end
+ * @param rebuilds rows in use, by tool and date
+ * @param runDrafts the run logs, for the rows that are not in use
+ */
+export function checkHours(runs: readonly RowRef[], rebuilds: readonly RowRef[], runDrafts: readonly Draft[]): void {
   if (runs.length === 0 || rebuilds.length === 0) return;
   const byTool = runsByTool(runs);
-  const unused = unusedRuns(runs);
+  const unused = unusedRuns(runDrafts);
   const windows = windowsOf(rebuilds, firstDay(byTool) - COVERED_MS / DAY_MS);
   const swaps = swappedSerials(byTool, windows, differs);
   for (const swap of swaps) tellSwap(swap);
@@ -51,9 +56,9 @@ export function checkHours(runs: readonly Draft[], rebuilds: readonly Draft[]): 
   checkPlaces(rebuilds, byTool);
 }
 
-function runsByTool(runs: readonly Draft[]): Map<string, RunOf[]> {
+function runsByTool(runs: readonly RowRef[]): Map<string, RunOf[]> {
   const byTool = new Map<string, RunOf[]>();
-  for (const ref of sorted(runs, "end")) {
+  for (const ref of runs) {
     const {draft, row} = ref;
     const end = draft.number("end", row);
     const hours = draft.number("circulating_h", row);
@@ -88,10 +93,10 @@ function unusedRuns(runs: readonly Draft[]): Map<string, RowRef[]> {
 }
 
 /** What the shop counted in each slot between two rebuilds, one window for each tool and rebuild: the shortest. */
-function windowsOf(rebuilds: readonly Draft[], earliest: number): Window[] {
+function windowsOf(rebuilds: readonly RowRef[], earliest: number): Window[] {
   const known = new Map<string, {day: number; age: number}>();
   const windows = new Map<string, Window & {hours: number[]}>();
-  for (const ref of sorted(rebuilds, "date")) {
+  for (const ref of rebuilds) {
     const {draft, row} = ref;
     const tool = draft.text("tool", row) ?? "";
     const slot = [tool, draft.text("component", row) ?? "", draft.text("position", row) ?? ""].join("\u0001");
@@ -174,9 +179,9 @@ function tellSwap({tools, runs, before, after}: Swap): void {
 }
 
 /** Rebuilds of tools that were in the hole on that day, and of tools that have no runs; once for each rebuild. */
-function checkPlaces(rebuilds: readonly Draft[], byTool: ReadonlyMap<string, readonly RunOf[]>): void {
+function checkPlaces(rebuilds: readonly RowRef[], byTool: ReadonlyMap<string, readonly RunOf[]>): void {
   const told = new Set<string>();
-  for (const ref of sorted(rebuilds, "date")) {
+  for (const ref of rebuilds) {
     const {draft, row} = ref;
     const tool = draft.text("tool", row) ?? "";
     const day = Math.floor(draft.number("date", row) / DAY_MS);

@@ -1,6 +1,5 @@
 /** Where each part with a serial is: one part cannot be in two tools. */
-import type {Draft} from "../draft.ts";
-import {sorted, type RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../mergeDrafts.ts";
 import {placeOf} from "./duplicates.ts";
 
 /** A row that names a part in a slot, in order of date. */
@@ -11,7 +10,8 @@ interface Sighting {
   readonly kept: boolean;
 }
 
-export function checkParts(rebuilds: readonly Draft[]): void {
+/** @param rebuilds rows by tool and date */
+export function checkParts(rebuilds: readonly RowRef[]): void {
   const sightings = sightingsOf(rebuilds);
   const bySlot = new Map<string, Sighting[]>();
   for (const sighting of sightings) {
@@ -60,8 +60,7 @@ export function checkParts(rebuilds: readonly Draft[]): void {
 }
 
 /** Rows of the rebuild logs by date; within a date in the order of the files. */
-function sightingsOf(rebuilds: readonly Draft[]): Sighting[] {
-  const refs = sorted(rebuilds, "date");
+function sightingsOf(refs: readonly RowRef[]): Sighting[] {
   const when = refs.map(({draft, row}) => draft.number("date", row));
   const order = [...refs.keys()].sort((a, b) => when[a]! - when[b]! || a - b);
   return order.map((i) => {

@@ -1,6 +1,6 @@
 /** Dates that stand out of the order of their file, runs of one tool that overlap, hours that only rise. */
 import type {Draft} from "../draft.ts";
-import {sorted, type RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../mergeDrafts.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
 
@@ -89,10 +89,10 @@ function longestRise(values: readonly number[]): Uint8Array {
   return kept;
 }
 
-/** Runs of one tool that begin before the one before has ended. */
-export function checkOverlaps(runs: readonly Draft[]): void {
+/** Runs, by tool and end, of one tool that begin before the one before has ended. */
+export function checkOverlaps(runs: readonly RowRef[]): void {
   let last: RowRef | null = null;
-  for (const ref of sorted(runs, "end")) {
+  for (const ref of runs) {
     const sameTool = last !== null && last.draft.text("tool", last.row) === ref.draft.text("tool", ref.row);
     if (sameTool && last !== null) {
       const [lastEnd, start] = [endOf(last), startOf(ref)];
@@ -122,8 +122,8 @@ function endOf({draft, row}: RowRef): number {
   return draft.number("end", row);
 }
 
-/** Tools whose circulating hours only rise from run to run. */
-export function checkRunningTotals(runs: readonly Draft[]): void {
+/** Tools (runs by tool and end) whose circulating hours only rise from run to run. */
+export function checkRunningTotals(runs: readonly RowRef[]): void {
   let tool = "";
   let chain: RowRef[] = [];
   const close = (): void => {
@@ -135,7 +135,7 @@ export function checkRunningTotals(runs: readonly Draft[]): void {
       last.draft.tell("run-hours-cumulative", last.row, {column: "circulating_h", message});
     }
   };
-  for (const ref of sorted(runs, "end")) {
+  for (const ref of runs) {
     const of = ref.draft.text("tool", ref.row) ?? "";
     if (of !== tool) {
       close();

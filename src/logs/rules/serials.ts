@@ -31,38 +31,45 @@ function serialsOf(drafts: readonly Draft[], column: string): Serial[] {
   return [...serials.values()];
 }
 
+/** How two serials may be one: what each rule sets equal. */
+const ALIKE = [
+  ["serial-alike", (serial: string) => sameLetters(serial.replace(/[-_./]/g, "-"))],
+  // K1101 may be K1-101, but 1-10 is not 11-0
+  ["serial-alike", (serial: string) => sameLetters(serial.replace(/[-_./]/g, ""))],
+  ["serial-zeros", (serial: string) => serial.replace(/(^|\D)0+(?=\d)/g, "$1")],
+] as const;
+
 /** Serials that fall together when easily confused letters, dashes or leading zeros are set equal. */
 function tellAlike(serials: readonly Serial[], column: string): void {
   const told = new Set<string>();
-  for (const [rule, simplified] of [
-    ["serial-alike", confusable],
-    ["serial-zeros", withoutZeros],
-  ] as const) {
+  ALIKE.forEach(([rule, simplified], step) => {
     const groups = new Map<string, Serial[]>();
-    for (const serial of serials)
-      groups.set(simplified(serial.text), [...(groups.get(simplified(serial.text)) ?? []), serial]);
+    for (const serial of serials) {
+      const key = simplified(serial.text);
+      const group = groups.get(key);
+      if (group === undefined) groups.set(key, [serial]);
+      else group.push(serial);
+    }
     for (const group of groups.values()) {
+      if (group.length < 2 || (step === 1 && group.every(({text}) => /[-_./]/.test(text)))) continue;
       const [usual, ...others] = [...group].sort((a, b) => b.rows - a.rows || (a.text < b.text ? -1 : 1));
       for (const other of others) {
         if (told.has(other.text)) continue;
         told.add(other.text);
         const {draft, row} = other.first;
-        const message = `${other.text} (${other.rows} row${other.rows > 1 ? "s" : ""}) looks like ${usual!.text} (${usual!.rows} row${usual!.rows > 1 ? "s" : ""}, first in ${placeOf(usual!.first, other.first)})`;
+        const message = `${other.text} (${rowsText(other.rows)}) looks like ${usual!.text} (${rowsText(usual!.rows)}, first in ${placeOf(usual!.first, other.first)})`;
         draft.tell(rule, row, {column, taken: "two different serials", message});
       }
     }
-  }
+  });
 }
 
-function confusable(serial: string): string {
-  return serial
-    .replace(/[-_./]/g, "")
-    .replace(/O/g, "0")
-    .replace(/[IL]/g, "1");
+function rowsText(rows: number): string {
+  return `${rows} row${rows > 1 ? "s" : ""}`;
 }
 
-function withoutZeros(serial: string): string {
-  return serial.replace(/(^|\D)0+(?=\d)/g, "$1");
+function sameLetters(serial: string): string {
+  return serial.replace(/O/g, "0").replace(/[IL]/g, "1");
 }
 
 /** One serial in the run logs of two fleets, once for each. */
