@@ -46,7 +46,7 @@ export function buildLives(
   const seen = verdicts(logs.rebuilds);
   const schedule = rebuildSchedule(logs, index, seen, findings);
   const fleetOfTool = toolFleets(logs.runs, index);
-  const builder = new LifeBuilder(logs, {settings, index, schedule, verdicts: seen, findings, fleetOfTool});
+  const builder = new LifeBuilder({...logs, settings, index, schedule, verdicts: seen, findings, fleetOfTool});
   builder.build(lastMoment(logs));
   const place: Place = {logs, conditions, index, schedule, fleetOfTool, builder};
   const {table, rowOf} = lifeTableOf(place);
@@ -66,7 +66,7 @@ interface Place {
 /** The life table, slot by slot, and the row in it of each life as the builder numbered them. */
 function lifeTableOf(place: Place): {table: LifeTable; rowOf: Int32Array} {
   const {logs, index, schedule, fleetOfTool, builder} = place;
-  const {lives} = builder;
+  const {lives} = builder.ends;
   const {slots} = schedule;
   const {columns} = logs.rebuilds;
   const {order, rowOf} = bySlot(lives.column("slot"), slots.count);
@@ -148,7 +148,7 @@ function failureTableOf(
   lives: LifeTable,
   rowOf: Int32Array,
 ): FailureTable {
-  const {failures} = builder;
+  const {failures, blamed} = builder.ends;
   const {slots} = schedule;
   const {columns} = logs.rebuilds;
   const rows = failures.rows;
@@ -169,7 +169,7 @@ function failureTableOf(
     mudOf[i] = mud.codes[worst]!;
     regimeOf[i] = regime.codes[worst]!;
     const lost = lost_time_h[run[i]!]!;
-    if (inRun[i] === 1 && lost > 0) lostHours[i] = tidy(lost / builder.blamed[at[i]! + tool[i]!]!);
+    if (inRun[i] === 1 && lost > 0) lostHours[i] = tidy(lost / blamed[at[i]! + tool[i]!]!);
   }
   const mode = failures.column("mode").slice();
   const rebuild = failures.column("rebuild").slice();

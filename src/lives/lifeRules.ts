@@ -52,7 +52,7 @@ export const RULES = {
     "add the runs before it, or leave it",
   ),
   endedButGood: rule(
-    "asked",
+    "doubted",
     "ended-run-but-good",
     "the row says the part ended the run and also that nothing was wrong with it; it is taken as good",
     "correct found or ended_run",
@@ -64,7 +64,7 @@ export const RULES = {
     "check ended_run, the date, and the runs of the tool",
   ),
   severalEnded: rule(
-    "asked",
+    "doubted",
     "several-ended-run",
     "several parts are said to have ended the same run; each is taken as failed somewhere in that run, and lost hours are shared",
     "leave ended_run at yes for one of them",
@@ -82,7 +82,7 @@ export const RULES = {
     "correct ended_run or outcome",
   ),
   unclaimed: rule(
-    "asked",
+    "doubted",
     "failure-unclaimed",
     "the run failed downhole and no component is said to have ended it; the failure counts for the fleet and for no part",
     "set ended_run for the part that did, at the teardown after this run",
@@ -94,7 +94,7 @@ export const RULES = {
     "add the teardown when it is done",
   ),
   goodWithMode: rule(
-    "asked",
+    "doubted",
     "good-with-mode",
     "the part is found good or not inspected and yet carries a failure mode; the mode is left out",
     "correct found or mode",

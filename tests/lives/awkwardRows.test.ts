@@ -244,7 +244,7 @@ describe("used parts", () => {
 });
 
 describe("what ended a run", () => {
-  it("several parts blamed: each failed somewhere in the run, lost hours are shared, and it is asked about", () => {
+  it("several parts blamed: each failed somewhere in the run, lost hours are shared, and that is told", () => {
     const built = build(
       [run("01-05", 50), run("01-10", 40, {...failed, failed_at_h: 25})],
       [
@@ -262,12 +262,12 @@ describe("what ended a run", () => {
     expect(rules(built)).toEqual(["several-ended-run", "several-ended-run"]);
   });
 
-  it("no part blamed: the failure counts for the fleet and for no part, and it is asked about", () => {
+  it("no part blamed: the failure counts for the fleet and for no part, and that is told", () => {
     const built = build(
       [run("01-05", 50), run("01-10", 40, failed), run("01-20", 30)],
       [fit("01-01"), look("01-12", {found: "good", ended_run: false, action: "kept"})],
     );
-    expect(built.findings).toMatchObject([{rule: "failure-unclaimed", kind: "asked", file: "runs.csv", line: 3}]);
+    expect(built.findings).toMatchObject([{rule: "failure-unclaimed", kind: "doubted", file: "runs.csv", line: 3}]);
     expect(plainFailures(built.failures)).toEqual([
       {what: "F1", component: null, mode: null, mud: "KCL", lost: 12, sinceRebuild: 90, life: -1},
     ]);
@@ -326,7 +326,7 @@ describe("what ended a run", () => {
     expect(rules(built)).toEqual(["ended-run-but-completed"]);
   });
 
-  it("a good part blamed for a run is asked about and taken as good", () => {
+  it("a good part blamed for a run is taken as good, and that is told", () => {
     const built = build(
       [run("01-10", 40, failed)],
       [fit("01-01"), look("01-12", {found: "good", ended_run: true, action: "kept"})],
@@ -606,13 +606,13 @@ describe("found and mode", () => {
     expect(row("worn")).toMatchObject({mode: "SEAL-GEN"});
   });
 
-  it("good beside a failure code is asked about and taken as good", () => {
+  it("good beside a failure code is taken as good, and that is told", () => {
     const built = build(
       [run("01-05", 50)],
       [fit("01-01"), look("01-06", {found: "good", mode: "SEAL-ABR", action: "renewed"})],
     );
     expect(plain(built.lives)[0]).toMatchObject({ending: "renewed good", mode: null});
-    expect(built.findings).toMatchObject([{rule: "good-with-mode", kind: "asked", found: "SEAL-ABR"}]);
+    expect(built.findings).toMatchObject([{rule: "good-with-mode", kind: "doubted", found: "SEAL-ABR"}]);
   });
 
   it("failed with nothing found is good, and a mode of another component is doubted", () => {
