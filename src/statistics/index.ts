@@ -105,6 +105,30 @@ export {seededRandom, type Random} from "./random.ts";
 
 // counts and rates
 export {poissonLimits, rateLimits} from "./poissonLimits.ts";
+export {compareRates, type Count, type RateComparison} from "./comparePoisson.ts";
+export {countAgainst, falseDiscovery, funnelLimits} from "./funnel.ts";
+
+// failures that recur on repaired systems
+export {repairHistory, type RepairHistory} from "./repairHistory.ts";
+export {
+  meanCumulative,
+  meanCumulativeDifference,
+  type MeanCumulative,
+  type MeanCumulativeDifference,
+} from "./meanCumulative.ts";
+export {fitPowerLaw, powerLawIntensity, type NoPowerLaw, type PowerLaw} from "./powerLaw.ts";
+export {handbookTest, laplaceTest, reverseArrangements, type TrendTest} from "./trendTests.ts";
+
+// measured wear
+export {
+  fitWear,
+  wornFraction,
+  type NoWearFit,
+  type WearFit,
+  type WearMeasures,
+  type WearOptions,
+  type WearPart,
+} from "./wearPaths.ts";
 
 // special functions, for whoever needs a probability behind a limit
 export {
