@@ -2,14 +2,17 @@
 import type {CurvePoint} from "../charts/chart.ts";
 import {
   ageLimits,
+  checkFit,
   fitLife,
+  runToEnd,
   type Family,
+  type FitCheck,
   type FitOutcome,
   type LifeData,
   type LifeFit,
   type Limits,
 } from "../statistics/index.ts";
-import type {CellKind} from "./contract.ts";
+import type {CellEffects, CellKind} from "./contract.ts";
 import {failuresIn, lifeGroups, sayModes} from "./lifeGroups.ts";
 import {failedBy, observedPoints} from "./lifeModel.ts";
 import {choiceParam, componentParam, conditionParam, modesParam, params, type Condition, type Modes} from "./params.ts";
@@ -35,10 +38,18 @@ const NAMES: Readonly<Record<Family, string>> = {
 };
 const PAPERS = {weibull: "Weibull paper", lognormal: "lognormal paper", loglogistic: "loglogistic paper"} as const;
 
+const CHECKS = {
+  none: "no check",
+  simulated: "Anderson-Darling distance against simulated sets of the same lives",
+} as const;
+const SIMULATED = 200;
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
 const {schema, fields} = params({
   component: componentParam(),
   modes: modesParam(),
   condition: conditionParam(),
+  check: choiceParam("whether the fit of the best family is checked by simulation; it takes seconds", CHECKS, "none"),
   paper: choiceParam("paper of the plot, on which that family is straight", PAPERS, "weibull"),
 });
 
@@ -46,6 +57,7 @@ interface Params {
   readonly component: string;
   readonly modes: Modes;
   readonly condition: Condition | null;
+  readonly check: keyof typeof CHECKS;
   readonly paper: keyof typeof PAPERS;
 }
 
@@ -62,6 +74,8 @@ export interface FamiliesResult {
   /** best first; families without a fit last */
   readonly candidates: readonly Candidate[];
   readonly points: ReturnType<typeof observedPoints>;
+  /** of the best family; null when not asked for */
+  readonly check: FitCheck | null;
 }
 
 /** An AICc this much higher leaves a family hardly supported (Burnham & Anderson, 2002, p. 70; from memory). */
@@ -75,22 +89,21 @@ export const families: CellKind<Params, FamiliesResult> = {
   fields,
   example: "component: seals\n",
 
-  compute(inputs, params) {
+  compute(inputs, params, effects) {
     const {groups} = lifeGroups(inputs.lives, {...params, by: "none"});
     const data = groups[0]?.data;
-    if (!data) return {lives: 0, failures: 0, candidates: [], points: {points: [], suspensions: [], ages: []}};
+    if (!data)
+      return {lives: 0, failures: 0, candidates: [], points: {points: [], suspensions: [], ages: []}, check: null};
     const points = observedPoints(data);
     const candidates = FAMILIES.map((family) => candidate(data, family, points.ages, inputs.settings.level));
     const aicc = ({fit}: Candidate) => (fit.fitted ? fit.aicc : Infinity);
-    return {
-      lives: data.lower.length,
-      failures: failuresIn(data),
-      candidates: candidates.sort((a, b) => aicc(a) - aicc(b) || 0),
-      points,
-    };
+    candidates.sort((a, b) => aicc(a) - aicc(b) || 0);
+    const best = candidates[0]?.fit;
+    const check = params.check === "simulated" && best?.fitted ? checked(data, best, effects) : null;
+    return {lives: data.lower.length, failures: failuresIn(data), candidates, points, check};
   },
 
-  present({lives, failures, candidates, points}, params, inputs) {
+  present({lives, failures, candidates, points, check}, params, inputs) {
     const parts =
       partsOf(params.component) +
       (params.condition ? ` in ${sayCondition(params.condition.mud, params.condition.regime)}` : "");
@@ -107,10 +120,10 @@ export const families: CellKind<Params, FamiliesResult> = {
     const close = fitted.filter((c) => c !== best && worse(c) < CLOSE).map(({family}) => NAMES[family]);
     return {
       headline:
-        `${NAMES[best.family]} describes the ${parts} best (AICc ${sayNumber(best.fit.aicc)}${second ? `; ${NAMES[second.family]} ${sayNumber(worse(second))} higher` : ""})` +
+        `${capital(NAMES[best.family])} describes the ${parts} best (AICc ${sayNumber(best.fit.aicc)}${second ? `; ${NAMES[second.family]} ${sayNumber(worse(second))} higher` : ""})` +
         `${close.length ? `, no better than ${sayList(close)} as far as ${sayCount(failures, "failure")} can tell` : ""}. ` +
         `${best.b10 ? `Its B10 life is ${sayNumber(best.b10.age)} ${unit} (${sayLevel(inputs.settings)} ${sayLimits(best.b10.limits, unit)}); ` : ""}` +
-        `over the families that stay in question it runs from ${sayNumber(Math.min(...b10s))} to ${sayNumber(Math.max(...b10s))} ${unit}. From ${sayModes(params.modes, failures)} among ${sayCount(lives, "life", "lives")}.`,
+        `over the families that stay in question it runs from ${sayNumber(Math.min(...b10s))} to ${sayNumber(Math.max(...b10s))} ${unit}. From ${sayModes(params.modes, failures)} among ${sayCount(lives, "life", "lives")}.${sayCheck(check, NAMES[best.family])}`,
       figures: [
         {
           name: "families",
@@ -206,12 +219,31 @@ export const families: CellKind<Params, FamiliesResult> = {
         },
       ],
       cautions: [
+        ...(check?.cautions ?? []),
         "The best of a few families need not be right; wear with a physical limit is why Weibull is the usual choice.",
         ...fitted.flatMap(({family, fit}) => fit.cautions.map((caution) => `${NAMES[family]}: ${caution}`)),
       ],
     };
   },
 };
+
+function checked(data: LifeData, fit: LifeFit, {progress, signal}: CellEffects): FitCheck | null {
+  const check = runToEnd(checkFit(data, fit, {count: SIMULATED, seed: 1}), {
+    report: (done) => progress(done, SIMULATED),
+    signal,
+  });
+  signal.throwIfAborted();
+  return check;
+}
+
+/** What the simulated check says, no more than its p-value carries. */
+function sayCheck(check: FitCheck | null, family: string): string {
+  if (check === null || check.p === null) return "";
+  const p = `p ${sayNumber(Number(check.p.toPrecision(2)))} from ${sayNumber(check.simulated)} simulated sets`;
+  return check.p < 0.05
+    ? ` Yet the lives lie further from ${family} than chance would put them (${p}).`
+    : ` Nothing speaks against ${family} (${p}).`;
+}
 
 function candidate(data: LifeData, family: Family, ages: readonly number[], level: number): Candidate {
   const fit = fitLife(data, {family});

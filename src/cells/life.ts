@@ -1,6 +1,7 @@
 /** Cell kind `life`: how long a component lives, with limits; one model for all or one a group. */
+import {compareGroups, type GroupComparison} from "../statistics/index.ts";
 import type {CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
-import {GROUPINGS, lifeGroups, sayModes, type Grouping} from "./lifeGroups.ts";
+import {failuresIn, GROUPINGS, lifeGroups, type LifeGroup, sayModes, type Grouping} from "./lifeGroups.ts";
 import {FRACTIONS, lifeModel, type LifeModel} from "./lifeModel.ts";
 import {
   choiceParam,
@@ -52,10 +53,14 @@ export interface LifeResult {
   readonly outside: number;
   /** groups that a figure does not draw, the ones with fewest failures */
   readonly undrawn: number;
+  /** tests across groups; null where lives are kept together */
+  readonly comparison: GroupComparison | null;
 }
 
 /** More lines than this cannot be told apart in one figure. */
 const MOST_DRAWN = 6;
+/** Groups with fewer failures than this are in the table, not in the sentence. */
+const LEAST_TO_TELL = 5;
 
 export const life: CellKind<Params, LifeResult> = {
   kind: "life",
@@ -74,7 +79,8 @@ export const life: CellKind<Params, LifeResult> = {
       const make = () => lifeModel(group, {level, by: params.limits, at: params.at, curves: i < MOST_DRAWN});
       return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name]), make) : make();
     });
-    return {models, outside, undrawn: Math.max(0, models.length - MOST_DRAWN)};
+    const comparison = groups.length > 1 ? comparisonOf(groups) : null;
+    return {models, outside, comparison, undrawn: Math.max(0, models.length - MOST_DRAWN)};
   },
 
   present(result, params, inputs) {
@@ -86,16 +92,35 @@ export const life: CellKind<Params, LifeResult> = {
       headline:
         result.models.length === 1
           ? headlineOfOne(result.models[0]!, params, inputs)
-          : headlineOfMany(result.models, params, inputs),
+          : headlineOfMany(result, params, inputs),
       figures: figuresOf(drawn, result, params, inputs),
       tables: [
         livesTable(result.models, params, inputs),
+        ...(result.comparison?.sameLife ? [testsTable(result.comparison)] : []),
         ...(params.at.length ? [reliabilityTable(result.models, params, inputs)] : []),
       ],
       cautions: cautionsOf(result, params, inputs),
     };
   },
 };
+
+/** Same shape, same life? Asked of the groups with failures enough for an answer. */
+function comparisonOf(groups: readonly LifeGroup[]): GroupComparison | null {
+  const asked = groups.filter(({data}) => failuresIn(data) >= LEAST_TO_TELL);
+  if (asked.length < 2) return null;
+  const join = (of: (data: LifeGroup["data"]) => Float64Array) =>
+    Float64Array.from(asked.flatMap(({data}) => [...of(data)]));
+  return compareGroups(
+    {
+      lower: join((d) => d.lower),
+      upper: join((d) => d.upper),
+      entry: join((d) => d.entry),
+      weight: join((d) => d.weight),
+    },
+    asked.flatMap(({data}, code) => Array.from(data.lower, () => code)),
+    asked.map(({name}) => name),
+  );
+}
 
 function subject({component, condition}: Params): string {
   const parts = partsOf(component);
@@ -129,10 +154,7 @@ function headlineOfOne(model: LifeModel, params: Params, inputs: CellInputs): st
   );
 }
 
-/** Groups with fewer failures than this are in the table, not in the sentence. */
-const LEAST_TO_TELL = 5;
-
-function headlineOfMany(models: readonly LifeModel[], params: Params, inputs: CellInputs): string {
+function headlineOfMany({models, comparison}: LifeResult, params: Params, inputs: CellInputs): string {
   const {unit} = clockOf(inputs.settings);
   const told = models.filter(({weibull, failures}) => weibull !== null && failures >= LEAST_TO_TELL);
   const rest = models.length - told.length;
@@ -143,7 +165,8 @@ function headlineOfMany(models: readonly LifeModel[], params: Params, inputs: Ce
   const ranked = [...told].sort((a, b) => b10(a).age - b10(b).age).slice(0, MOST_DRAWN);
   const say = (model: LifeModel) =>
     `${model.name} ${sayNumber(b10(model).age)} ${unit} (${sayLimits(b10(model).limits)}; ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)})`;
-  const list = `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.map(say).join("; ")}.`;
+  const ages = `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.map(say).join("; ")}.`;
+  const list = ages + sayTests(comparison);
   return rest > 0 ? `${list} ${few.charAt(0).toUpperCase()}${few.slice(1)}` : list;
 }
 
@@ -285,6 +308,41 @@ function livesTable(models: readonly LifeModel[], params: Params, {settings}: Ce
   };
 }
 
+/** ` They do not live alike (likelihood ratio, p under 0.001).`, or nothing where no test can be made. */
+function sayTests(comparison: GroupComparison | null): string {
+  if (!comparison?.sameLife) return "";
+  const {p} = comparison.sameLife;
+  return p < 0.05
+    ? ` That they all live alike is hard to hold (likelihood ratio, p ${sayP(p)}).`
+    : ` The lives do not show that the groups differ (likelihood ratio, p ${sayP(p)}).`;
+}
+
+const sayP = (p: number): string => (p < 0.001 ? "under 0.001" : sayNumber(Number(p.toPrecision(2))));
+
+function testsTable({sameShape, sameScale, sameLife, common}: GroupComparison): CellTable {
+  const rows = [
+    {name: "same shape, each its own scale", test: sameShape},
+    {name: "same scale, given one shape", test: sameScale},
+    {name: "one life for all", test: sameLife},
+  ].flatMap(({name, test}) => (test ? [{name, ...test}] : []));
+  return {
+    name: "tests",
+    title: "Do the groups live alike?",
+    columns: [
+      {name: "hypothesis", label: "supposed", values: rows.map(({name}) => name)},
+      {name: "statistic", label: "likelihood ratio", format: "number", values: rows.map(({statistic}) => statistic)},
+      {
+        name: "degrees",
+        label: "degrees of freedom",
+        format: "count",
+        values: rows.map(({degreesOfFreedom}) => degreesOfFreedom),
+      },
+      {name: "p", label: "p", values: rows.map(({p}) => sayP(p))},
+    ],
+    note: `A small p speaks against what is supposed. Groups with at least ${LEAST_TO_TELL} failures.${common ? ` Common shape ${sayNumber(common.shape)}.` : ""}`,
+  };
+}
+
 function reliabilityTable(models: readonly LifeModel[], params: Params, {settings}: CellInputs): CellTable {
   const {unit} = clockOf(settings);
   const rows = models.flatMap((model) =>
@@ -317,6 +375,7 @@ function outsideCaution({outside}: LifeResult, {by, condition}: Params): string[
 
 function cautionsOf(result: LifeResult, params: Params, inputs: CellInputs): string[] {
   const cautions = outsideCaution(result, params);
+  for (const caution of result.comparison?.cautions ?? []) cautions.push(caution);
   for (const {name, cautions: said} of result.models) {
     for (const caution of said) cautions.push(name === "" ? caution : `${name}: ${caution}`);
   }
