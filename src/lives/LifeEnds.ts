@@ -264,13 +264,13 @@ export class LifeEnds {
   /** The tool's last run left it in hole; `unknown` where that run has no exposure. */
   lose(s: number, end: number, unknown: boolean): void {
     const before = this.#reading.age(s, end - 1);
-    const hour =
-      this.#reading.settings.exposure === "circulating hours" ? this.#blame.hourInRun(end - 1, () => undefined) : NaN;
-    const cut = hour >= 0 ? hour : NaN;
+    const hour = this.#blame.hourOrNaN(end - 1);
     const after = unknown ? before : hour >= 0 ? tidy(before + hour) : this.#reading.age(s, end);
     const failed = this.#reading.settings.lost_in_hole === "failed" && after > before;
-    const component = this.#reading.rebuilds.columns.component.words[this.#reading.schedule.slots.component[s]!] ?? "";
-    this.#end(s, {
+    const {slots} = this.#reading.schedule;
+    const component = this.#reading.rebuilds.columns.component.words[slots.component[s]!] ?? "";
+    const mode = failed ? this.#modes.suppliedMode(`${component}-UNK`) : -1;
+    const life = this.#end(s, {
       ending: "lost in hole",
       to: unknown ? end - 1 : end,
       row: -1,
@@ -278,24 +278,22 @@ export class LifeEnds {
       lower: failed && !(hour >= 0) ? before : after,
       upper: failed ? after : Infinity,
       ageAtEnd: after,
-      mode: failed ? this.#modes.suppliedMode(`${component}-UNK`) : -1,
+      mode,
       serviceInduced: 0,
-      cut,
+      cut: hour,
     });
+    if (!failed) return;
+    this.blamed[end + slots.tool[s]!]!++;
+    const failureClass = this.#blame.runClass(end - 1);
+    this.#record(-1, s, {mode, serviceInduced: 0, at: end, since: end - 1, life, hour, failureClass, inRun: 1});
   }
 
   /** A failed run for which no part is blamed, at position p: a failure of the tool and of no component. */
   unclaimed(tool: number, p: number, end: number): void {
     const tornDown = p < end - 1 || this.#reading.schedule.visits.rows[end + tool]! > 0;
-    this.#reading.findings.add(
-      tornDown ? RULES.unclaimed : RULES.notTornDown,
-      this.#reading.runs,
-      this.#reading.index.order[p]!,
-      {
-        column: "outcome",
-        found: "failed downhole",
-      },
-    );
+    const {runs, index, findings} = this.#reading;
+    const rule = tornDown ? RULES.unclaimed : RULES.notTornDown;
+    findings.add(rule, runs, index.order[p]!, {column: "outcome", found: "failed downhole"});
     this.blamed[p + 1 + tool] = 1;
     const event = this.failures.add();
     const {columns} = this.failures;

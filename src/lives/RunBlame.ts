@@ -4,7 +4,6 @@ import type {FailureClass} from "./failureTable.ts";
 import type {Rule} from "./FindingList.ts";
 import {RULES} from "./lifeRules.ts";
 import type {LogReading} from "./LogReading.ts";
-import {SLOT} from "./SlotStates.ts";
 import {tidy} from "./toolRuns.ts";
 
 const WIRELINE = /wire\s*-?line|slick\s*-?line/i;
@@ -18,28 +17,23 @@ export class RunBlame {
 
   /** Whether the part of a bad row ended the run before it; what is doubtful about that is told. */
   isBlamed(row: number, s: number, at: number): boolean {
-    const {ended_run} = this.#reading.rebuilds.columns;
-    const tool = this.#reading.schedule.slots.tool[s]!;
+    const {rebuilds, runs, schedule, index, slots, findings, outcome} = this.#reading;
+    const tool = schedule.slots.tool[s]!;
     const visit = at + tool;
-    const presumed = this.#reading.schedule.visits.presumed[visit] === row;
-    if (ended_run[row] !== 1 && !presumed) return false;
-    const slots = this.#reading.slots;
-    const ran = at > this.#reading.index.offsets[tool]! && !(slots.status[s] !== SLOT.unseen && at <= slots.from[s]!);
+    const presumed = schedule.visits.presumed[visit] === row;
+    if (rebuilds.columns.ended_run[row] !== 1 && !presumed) return false;
+    const ran = at > index.offsets[tool]! && at > slots.from[s]!;
     if (!ran) {
-      this.#reading.findings.add(RULES.endedWithoutRun, this.#reading.rebuilds, row, {column: "ended_run"});
+      findings.add(RULES.endedWithoutRun, rebuilds, row, {column: "ended_run"});
       return false;
     }
-    if (presumed)
-      this.#reading.findings.add(RULES.endedPresumed, this.#reading.rebuilds, row, {column: "ended_run", taken: "yes"});
-    if (this.#reading.schedule.visits.claims[visit]! > 1) {
-      this.#reading.findings.add(RULES.severalEnded, this.#reading.rebuilds, row, {column: "ended_run", found: "yes"});
+    if (presumed) findings.add(RULES.endedPresumed, rebuilds, row, {column: "ended_run", taken: "yes"});
+    if (schedule.visits.claims[visit]! > 1) {
+      findings.add(RULES.severalEnded, rebuilds, row, {column: "ended_run", found: "yes"});
     }
-    const outcome = this.#reading.runs.columns.outcome.codes[this.#reading.index.order[at - 1]!]!;
-    if (outcome >= 0 && outcome === this.#reading.outcome.completed) {
-      this.#reading.findings.add(RULES.outcomeDisagrees, this.#reading.rebuilds, row, {
-        column: "ended_run",
-        found: "yes",
-      });
+    const code = runs.columns.outcome.codes[index.order[at - 1]!]!;
+    if (code >= 0 && code === outcome.completed) {
+      findings.add(RULES.outcomeDisagrees, rebuilds, row, {column: "ended_run", found: "yes"});
     }
     return true;
   }
@@ -51,7 +45,7 @@ export class RunBlame {
   failureHour(tool: number, at: number): number {
     if (this.#reading.settings.exposure !== "circulating hours" || this.#reading.schedule.visits.claims[at + tool]! > 1)
       return NaN;
-    return this.hourInRun(at - 1, (rule, found, taken) =>
+    return this.#hourInRun(at - 1, (rule, found, taken) =>
       this.#reading.findings.add(rule, this.#reading.runs, this.#reading.index.order[at - 1]!, {
         column: "failed_at_h",
         found,
@@ -62,10 +56,11 @@ export class RunBlame {
 
   /** Exposure into the run at a position at which it failed, NaN where unknown; nothing is told. */
   hourOrNaN(position: number): number {
-    return this.#reading.settings.exposure === "circulating hours" ? this.hourInRun(position, () => undefined) : NaN;
+    return this.#reading.settings.exposure === "circulating hours" ? this.#hourInRun(position, () => undefined) : NaN;
   }
 
-  hourInRun(position: number, tell: (rule: Rule, found: string, taken: string) => void): number {
+  /** The hour as logged; `tell` hears of one that cannot be. */
+  #hourInRun(position: number, tell: (rule: Rule, found: string, taken: string) => void): number {
     const hour = this.#reading.runs.columns.failed_at_h[this.#reading.index.order[position]!]!;
     const exposure = this.#reading.index.exposure[position]!;
     if (Number.isNaN(hour) || Number.isNaN(exposure)) return NaN;

@@ -123,6 +123,15 @@ describe("buildLives: what a log row says about a part", () => {
       )[0];
     expect(lost(30)).toMatchObject({ending: "lost in hole", lower: 80, upper: 80, mode: "SEAL-UNK"});
     expect(lost(undefined)).toMatchObject({ending: "lost in hole", lower: 50, upper: 90, mode: "SEAL-UNK"});
+    const {failures} = build(
+      [run("01-10", 40, {outcome: "lost in hole", lost_time_h: 30})],
+      [fit("01-01"), fit("01-01", {component: "LINR"})],
+      {lost_in_hole: "failed"},
+    );
+    expect(plainFailures(failures)).toMatchObject([
+      {what: "F1", component: "SEAL", mode: "SEAL-UNK", lost: 15, life: 0},
+      {what: "F1", component: "LINR", mode: "LINR-UNK", lost: 15, life: 1},
+    ]);
   });
 
   it("kept at an inspection: one life goes on, and its last-known-good age rises", () => {
