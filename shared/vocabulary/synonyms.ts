@@ -195,13 +195,19 @@ export function mudMeaning(text: string, synonyms: Synonyms = SYNONYMS): Meaning
   return meaningOf(text, synonyms.mud, Object.keys(MUDS));
 }
 
-/** The component a word names; numbers and positions behind it (`lip seal #2`) do not matter. */
-export function componentMeaning(text: string, synonyms: Synonyms = SYNONYMS): Meaning {
+/** The component a word names; a number or place behind it (`lip seal #2`, `seal upper`) is its position. */
+export function componentMeaning(
+  text: string,
+  synonyms: Synonyms = SYNONYMS,
+): Meaning & {readonly position: string | null} {
   const whole = meaningOf(text, synonyms.component, Object.keys(COMPONENTS));
-  if (whole.kind !== "unknown" && whole.kind !== "near") return whole;
-  const bare = text.replace(/[\s#(]*(?:no\.?\s*)?(?:\d+|upper|lower|top|bottom|[ab])\)?\s*$/i, "");
-  const short = bare === text ? whole : meaningOf(bare, synonyms.component, Object.keys(COMPONENTS));
-  return short.kind === "unknown" ? whole : short;
+  if (whole.kind !== "unknown" && whole.kind !== "near") return {...whole, position: null};
+  const split =
+    /^(.*?)[\s#(_-]+(?:no\.?\s*|pos\.?\s*)?(\d{1,2}|upper|lower|top|bottom|middle|front|rear|[ab])\)?\s*$/i.exec(text);
+  const bare = split === null ? whole : meaningOf(split[1]!, synonyms.component, Object.keys(COMPONENTS));
+  return bare.kind === "unknown" || split === null
+    ? {...whole, position: null}
+    : {...bare, position: split[2]!.toLowerCase()};
 }
 
 /** The mode a word names on a part of the given component. */

@@ -43,6 +43,7 @@ export function convertWords(draft: Draft, columns: readonly ColumnAt[], synonym
       else plainColumn(draft, column);
     }
   }
+  fillPositions(draft, columns, synonyms);
   // a mode is read on the part it was seen on, so it comes after the component
   const mode = columns.find(({name}) => name === "mode");
   if (mode !== undefined) modeColumn(draft, mode, synonyms);
@@ -252,6 +253,30 @@ function flagColumn(draft: Draft, {name, cell}: ColumnAt, synonyms: Synonyms): v
     }
   }
   draft.flags.set(name, flags);
+}
+
+/** Positions that stand behind the component (`Lip seal #2`), where the position itself is not given. */
+function fillPositions(draft: Draft, columns: readonly ColumnAt[], synonyms: Synonyms): void {
+  const component = columns.find(({name}) => name === "component");
+  if (component === undefined) return;
+  const words = draft.trimmed(component.cell);
+  const behind = words.words.map((word) => componentMeaning(word, synonyms).position);
+  if (behind.every((position) => position === null)) return;
+  const given = draft.texts.get("position") ?? {codes: new Int32Array(draft.rows).fill(-1), words: []};
+  draft.texts.set("position", given);
+  let rows = 0;
+  let example = "";
+  for (let row = 0; row < draft.rows; ++row) {
+    const position = behind[words.codes[row] ?? -1] ?? null;
+    if (position === null || given.codes[row]! >= 0) continue;
+    const code = given.words.indexOf(position);
+    given.codes[row] = code >= 0 ? code : given.words.push(position) - 1;
+    example ||= words.words[words.codes[row]!]!;
+    ++rows;
+  }
+  if (rows === 0) return;
+  const message = `${rows} row${rows > 1 ? "s" : ""} of ${draft.headerOf("component")} carry the position`;
+  draft.note("word-position", {column: "component", found: example, taken: "a position", message});
 }
 
 /** What a mode word on a component becomes. */

@@ -44,7 +44,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
   const {runRows, rebuildRows} = checkLogs(runs, rebuilds);
-  for (const draft of drafts) counts.push(countOf(draft));
+  for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runs, runRows),
     rebuilds: rebuildTable(rebuilds, rebuildRows),
@@ -64,7 +64,7 @@ async function draftsOf(
   const drafts: Draft[] = [];
   for (const sheet of sheets) {
     const draft = draftOf(sheet, options, findings);
-    if (draft === null) counts.push({...countNothing(sheet.file), read: sheet.rows, held: sheet.rows});
+    if (draft === null) addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held: sheet.rows});
     else {
       drafts.push(draft);
       const rowOfLine = new Map(Array.from(sheet.line, (line, row) => [line, row]));
@@ -151,6 +151,24 @@ function checkLogs(runs: readonly Draft[], rebuilds: readonly Draft[]): {runRows
 function countOf(draft: Draft): RowCount {
   const {accepted, repaired, held, "set aside": setAside} = draft.counts();
   return {file: draft.sheet.file, log: draft.log, read: draft.rows, accepted, repaired, held, setAside};
+}
+
+/** Sheets of one file and log are counted together. */
+function addCount(counts: RowCount[], count: RowCount): void {
+  const at = counts.findIndex(({file, log}) => file === count.file && log === count.log);
+  const before = counts[at];
+  if (before === undefined) {
+    counts.push(count);
+    return;
+  }
+  counts[at] = {
+    ...before,
+    read: before.read + count.read,
+    accepted: before.accepted + count.accepted,
+    repaired: before.repaired + count.repaired,
+    held: before.held + count.held,
+    setAside: before.setAside + count.setAside,
+  };
 }
 
 function countNothing(file: string): RowCount {

@@ -96,6 +96,24 @@ describe("importLogs(files)", () => {
     expect([...ended_run]).toEqual([1, 0, -1]);
   });
 
+  it("reads each block by its own headers where they change down the sheet", async () => {
+    const {runs: table, counts} = await importTexts({
+      "runs.csv":
+        "run,tool,end,circulating_h,flow (gpm)\n1,A,2024-03-05,40,450\nrun,tool,end,circulating_h,flow (L/min)\n2,A,2024-03-15,40,1700\n",
+    });
+    expect(table.columns.flow_lpm[0]).toBeCloseTo(1703.435, 2);
+    expect(table.columns.flow_lpm[1]).toBe(1700);
+    expect([...table.line]).toEqual([2, 4]);
+    expect(counts).toEqual([{file: "runs.csv", log: "runs", read: 2, accepted: 2, repaired: 0, held: 0, setAside: 0}]);
+  });
+
+  it("keeps two seals of one tool apart by what stands behind the word", async () => {
+    const {rebuilds: log} = await importTexts({
+      "rebuilds.csv": rebuilds("R1,A,2024-03-05,Lip seal #1,good,,kept,,", "R1,A,2024-03-05,Lip seal #2,good,,kept,,"),
+    });
+    expect([0, 1].map((row) => wordAt(log.columns.position, row))).toEqual(["1", "2"]);
+  });
+
   const CAFE = `run,tool,end,circulating_h,comment\n1,A,2024-03-05,40,na\u00efve caf\u00e9\n`;
   const encodings: readonly (readonly [what: string, bytes: Uint8Array, told: boolean])[] = [
     ["UTF-8", bytesOf(CAFE), false],

@@ -90,6 +90,24 @@ const CASES: readonly Case[] = [
     finding: {message: "runs.csv has no column for end; its headers are: Run, Tool, Out"},
   },
   {
+    rule: "header-changed",
+    files: {
+      "runs.csv":
+        "run,tool,end,circulating_h,flow (gpm)\n1,A,2024-03-05,40,450\nrun,tool,end,circulating_h,flow (L/min)\n2,A,2024-03-15,40,1700\n",
+    },
+    finding: {line: 3},
+  },
+  {
+    rule: "header-rows",
+    files: {"runs.csv": "Run,Tool,Run,Circ,Mud,\nNo,Serial,End,Hours,Weight (SG),PV\n1,A,2024-03-05,40,1.2,18\n"},
+  },
+  {
+    rule: "word-position",
+    files: {
+      "rebuilds.csv": rebuilds("R1,A,2024-03-05,Lip seal #1,good,,kept,,", "R1,A,2024-03-05,Lip seal #2,good,,kept,,"),
+    },
+  },
+  {
     rule: "header-twice",
     files: {"runs.csv": "run,tool,end,circ hrs,circulating_h\n1,A,2024-03-05,41,40\n"},
     finding: {column: "circ hrs", taken: '"circulating_h"'},

@@ -118,6 +118,14 @@ export const RULES = {
     "without a required column no row can be used",
     "add the column, or rename the one that holds it",
   ),
+  "header-changed": rule(
+    "asked",
+    KEEP,
+    [2],
+    "rows below headers that change down the sheet are read by the new ones",
+    "keep one set of headers in a file",
+  ),
+  "header-rows": rule("repaired", KEEP, [16], "headers over two rows are read together", "nothing to mend"),
   "header-twice": rule(
     "asked",
     KEEP,
@@ -398,6 +406,13 @@ export const RULES = {
     [32],
     "shop words are taken for codes by the synonym table",
     "nothing to mend; edit the table if one is wrong",
+  ),
+  "word-position": rule(
+    "repaired",
+    KEEP,
+    [32],
+    "a number or place behind a component is its position, where no position is given",
+    "put positions into a column of their own",
   ),
   "word-misspelt": rule(
     "repaired",
