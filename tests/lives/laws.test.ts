@@ -6,7 +6,7 @@ import {ACTIONS, FOUND} from "../../shared/columns.ts";
 import {conditionDataFor, cutLives, exposureBy, lifeDataFor, type LifeTable} from "../../src/lives/index.ts";
 import {conditionFaults} from "../../src/statistics/conditionData.ts";
 import {lifeFaults} from "../../src/statistics/lifeData.ts";
-import {build, plain, type Built} from "./built.ts";
+import {build, plain, type Built, type TestSettings} from "./built.ts";
 import type {RebuildRow, RunRow} from "./logTables.ts";
 
 const SLOTS = [
@@ -149,11 +149,19 @@ const wildLogs = fc.record({
   rebuilds: fc.array(wildRebuild, {maxLength: 25}),
 });
 
-const buildLog = ({runs, rebuilds}: Log): Built =>
+const buildLog = ({runs, rebuilds}: Log, settings: TestSettings = {}): Built =>
   build(
     runs.map((row, i) => ({run: `${i}`, ...row})),
     rebuilds,
+    settings,
   );
+
+const anySettings = fc.constantFrom<TestSettings>(
+  {},
+  {lost_in_hole: "failed"},
+  {exposure: "runs"},
+  {exposure: "pulses"},
+);
 
 const slotOf = (lives: LifeTable, row: number): string =>
   [wordAt(lives.tool, row), wordAt(lives.component, row), wordAt(lives.position, row)].join("/");
@@ -185,15 +193,15 @@ function expectSound({lives}: Pick<Built, "lives">): void {
 describe("buildLives on any log", () => {
   it("gives ages in order, stretches that add up to them, and lives of a slot that do not overlap", () => {
     fc.assert(
-      fc.property(wildLogs, (log) => expectSound(buildLog(log))),
+      fc.property(wildLogs, anySettings, (log, settings) => expectSound(buildLog(log, settings))),
       {numRuns: 300, seed: 1},
     );
   });
 
   it("uses every rebuild row or says why not", () => {
     fc.assert(
-      fc.property(wildLogs, (log) => {
-        const {lives, rebuilds, findings} = buildLog(log);
+      fc.property(wildLogs, anySettings, (log, settings) => {
+        const {lives, rebuilds, findings} = buildLog(log, settings);
         const used = new Set([...lives.beganRow, ...lives.endedRow]);
         const told = new Set(findings.filter(({file}) => file === "rebuilds.csv").map(({line}) => line));
         for (let row = 0; row < rebuilds.rows; row++) {
@@ -215,8 +223,8 @@ describe("buildLives on any log", () => {
 
   it("links every failed life to one failure, and shares out all lost hours of failed runs", () => {
     fc.assert(
-      fc.property(wildLogs, (log) => {
-        const {lives, failures, runs} = buildLog(log);
+      fc.property(wildLogs, anySettings, (log, settings) => {
+        const {lives, failures, runs} = buildLog(log, settings);
         const linked = Array.from(failures.life).filter((life) => life >= 0);
         expect(new Set(linked).size).toBe(linked.length);
         const failedLives = Array.from(lives.upper).filter((upper) => upper < Infinity).length;
