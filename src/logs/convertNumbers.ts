@@ -45,10 +45,19 @@ export function convertNumbers(draft: Draft, columns: readonly ColumnAt[], answe
     total.point += tally.point;
   }
   const ofFile = markOf(total) ?? draft.sheet.decimalHint;
+  const commas: string[] = [];
+  let example: string | null = null;
   columns.forEach((column, i) => {
     const mark = answers.decimalMark ?? decided(tallies[i]!, ofFile);
-    convertColumn(draft, column, mark, answers);
+    const shown = convertColumn(draft, column, mark, answers);
+    if (shown === null) return;
+    commas.push(draft.headerOf(column.name));
+    example ??= shown;
   });
+  if (commas.length > 0) {
+    const message = `${commas.join(", ")} ${commas.length > 1 ? "are" : "is"} written with decimal commas`;
+    draft.note("number-decimal-comma", {found: example, taken: "decimal commas", message});
+  }
 }
 
 /** Evidence of one column, distinct cells counted once. */
@@ -77,11 +86,13 @@ function decided(tally: Tally, ofFile: DecimalMark | null): DecimalMark | null {
   return markOf(tally) ?? ofFile;
 }
 
-function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null, answers: FileAnswers): void {
+/** Converts a column; gives a cell with a decimal comma, where the column is read with them. */
+function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null, answers: FileAnswers): string | null {
   const {name, spec, cell} = column;
   const words = draft.trimmed(cell);
   const reads = words.words.map((word) => readNumber(word, mark));
   const counts = countsOf(words);
+  const comma = mark === "," ? commaIn(words.words, reads) : null;
   noteMarks(draft, name, words, reads, mark);
   noteMissing(draft, name, words, "number");
   draft.tellEach(
@@ -109,6 +120,7 @@ function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null,
     if (verdict.tell !== null) verdict.tell(row);
   }
   draft.numbers.set(name, values);
+  return comma;
 }
 
 function carriesUnit(read: NumberRead, {quantity}: ColumnSpec): boolean {
@@ -323,6 +335,14 @@ function otherUnits(spec: ColumnSpec, than: Unit | null): Unit[] {
   return UNITS[spec.quantity].filter(({factor, offset}) => factor !== unit.factor || offset !== unit.offset);
 }
 
+/** A cell in which a comma is taken for the decimal mark. */
+function commaIn(words: readonly string[], reads: readonly NumberRead[]): string | null {
+  const comma = words.find(
+    (word, code) => reads[code]!.kind === "number" && word.includes(",") && decimalEvidence(word) !== ".",
+  );
+  return comma ?? null;
+}
+
 /** What the numerals of a column had to be taken for. */
 function noteMarks(
   draft: Draft,
@@ -333,17 +353,6 @@ function noteMarks(
 ): void {
   const header = draft.headerOf(name);
   const shows = words.map((word, code) => (reads[code]!.kind === "number" ? decimalEvidence(word) : "none"));
-  const example = (test: (word: string, code: number) => boolean): string | undefined => words.find(test);
-  if (mark === ",") {
-    const comma = example((word, code) => shows[code] === "," || (shows[code] === "either" && word.includes(",")));
-    if (comma !== undefined)
-      draft.note("number-decimal-comma", {
-        column: name,
-        found: comma,
-        message: `${header} is written with decimal commas`,
-        taken: "decimal commas",
-      });
-  }
   const other = mark === "," ? "." : ",";
   draft.tellEach(
     "number-decimal-mixed",
@@ -352,7 +361,7 @@ function noteMarks(
     `${header} is otherwise written with a decimal ${mark === "," ? "comma" : "point"}`,
     (code) => numberText(reads[code]!),
   );
-  const grouped = example((word, code) => reads[code]!.kind === "number" && isGrouped(word, shows[code]!, mark));
+  const grouped = words.find((word, code) => reads[code]!.kind === "number" && isGrouped(word, shows[code]!, mark));
   if (grouped !== undefined)
     draft.note("number-thousands", {
       column: name,

@@ -28,7 +28,9 @@ const LISTS = new Map([
 const SPELT_OUT = 12;
 
 export function convertWords(draft: Draft, columns: readonly ColumnAt[], synonyms: Synonyms): void {
-  for (const column of columns) {
+  // the component comes first: other words mean what they mean on it
+  const inOrder = [...columns].sort((a, b) => Number(b.name === "component") - Number(a.name === "component"));
+  for (const column of inOrder) {
     const {name, spec} = column;
     if (spec.type === "flag") flagColumn(draft, column, synonyms);
     else if (SERIALS.has(name)) serialColumn(draft, column);
@@ -38,8 +40,12 @@ export function convertWords(draft: Draft, columns: readonly ColumnAt[], synonym
     else if (name === "mode") continue;
     else {
       const list = LISTS.get(name as "outcome" | "found" | "action");
+      const tell: Teller =
+        list === "found"
+          ? (...told) => (isModeWord(draft, told[2], told[3], synonyms) ? null : tellList(...told))
+          : tellList;
       if (list !== undefined)
-        codedColumn(draft, column, (word) => listMeaning(word, list, spec.oneOf ?? [], synonyms), tellList);
+        codedColumn(draft, column, (word) => listMeaning(word, list, spec.oneOf ?? [], synonyms), tell);
       else plainColumn(draft, column);
     }
   }
@@ -47,6 +53,38 @@ export function convertWords(draft: Draft, columns: readonly ColumnAt[], synonym
   // a mode is read on the part it was seen on, so it comes after the component
   const mode = columns.find(({name}) => name === "mode");
   if (mode !== undefined) modeColumn(draft, mode, synonyms);
+  if (columns.some(({name}) => name === "found")) takeFoundModes(draft, synonyms);
+}
+
+/** True where a word for what a part was found to be is a mode of that part: shops write the defect there. */
+function isModeWord(draft: Draft, row: number, word: string, synonyms: Synonyms): boolean {
+  return foundMode(draft, row, word, synonyms) !== null;
+}
+
+function foundMode(draft: Draft, row: number, word: string, synonyms: Synonyms): string | null {
+  const component = draft.text("component", row);
+  if (component === null) return null;
+  const {kind, code} = modeMeaning(word, component, synonyms);
+  return kind === "near" || code === null || MODES[code]?.component !== component ? null : code;
+}
+
+/** Modes that stand in the column of what was found go to the mode, where none is given there. */
+function takeFoundModes(draft: Draft, synonyms: Synonyms): void {
+  const found = draft.texts.get("found");
+  let modes = draft.texts.get("mode");
+  for (let row = 0; row < draft.rows; ++row) {
+    const raw = draft.raw("found", row)?.trim() ?? "";
+    if (raw === "" || (found?.codes[row] ?? -1) >= 0 || isMissing(raw, "word") || (modes?.codes[row] ?? -1) >= 0)
+      continue;
+    const code = foundMode(draft, row, raw, synonyms);
+    if (code === null) continue;
+    if (modes === undefined) {
+      modes = {codes: new Int32Array(draft.rows).fill(-1), words: []};
+      draft.texts.set("mode", modes);
+    }
+    const at = modes.words.indexOf(code);
+    modes.codes[row] = at >= 0 ? at : modes.words.push(code) - 1;
+  }
 }
 
 /** A dictionary that is filled while the cells are read. */

@@ -361,6 +361,13 @@ const CASES: readonly Case[] = [
     finding: {taken: "damaged at service"},
     repaired: 1,
   },
+  {
+    rule: "found-inferred",
+    promise: "a defect in the column of what was found",
+    files: {"rebuilds.csv": "tool,date,part,as found,action\nA,2024-03-05,Poppet,edge chipped,new\n"},
+    finding: {found: "edge chipped", taken: "failed"},
+    repaired: 1,
+  },
   {rule: "found-contradicts-mode", files: {"rebuilds.csv": rebuilds("R1,A,2024-03-05,TIPP,OK,erosion,kept,,")}},
   {
     rule: "renewal-without-serials",
