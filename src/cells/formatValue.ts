@@ -1,4 +1,5 @@
 /** How values stand on the page. Missing is an en dash; nothing ever reads NaN. */
+import {max, min} from "d3";
 import type {TableColumn} from "./contract.ts";
 
 export type ValueFormat = NonNullable<TableColumn["format"]>;
@@ -43,7 +44,7 @@ export function columnFormatter({values, format}: TableColumn): (value: string |
     typeof value === "number" && Number.isFinite(value) && value !== 0 ? [Math.abs(value) * scale] : [],
   );
   if (sizes.length < 2) return each;
-  const [least, most] = [Math.min(...sizes), Math.max(...sizes)];
+  const [least, most] = [min(sizes)!, max(sizes)!];
   const figures = format === undefined || format === "number" ? 4 : 3;
   const whole = sizes.every((size) => Number.isInteger(Number(size.toPrecision(12))));
   const decimals = whole ? 0 : Math.min(4, Math.max(0, figures - 1 - Math.floor(Math.log10(most))));

@@ -1,7 +1,7 @@
 import {parseHTML} from "linkedom";
 import {describe, expect, it} from "vitest";
 import {fileNameOf} from "../../src/app/saving/save.ts";
-import {standaloneSvg, wrap} from "../../src/app/saving/standaloneSvg.ts";
+import {standaloneSvg, wrap} from "../../src/charts/standaloneSvg.ts";
 
 const figure = {
   chart: `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="200"><path d="M0,0h1"/></svg>`,

@@ -1,6 +1,6 @@
 import {describe, expect, it} from "vitest";
 import {breadth, pickable, remarksOf, repeated, rowsWith, sorted, standsOnSide} from "../../src/app/parts/arrange.ts";
-import {bindUnits, columnFormatter, formatValue, isNumeric} from "../../src/app/parts/formatValue.ts";
+import {bindUnits, columnFormatter, formatValue, isNumeric} from "../../src/cells/formatValue.ts";
 import {shownColumns} from "../../src/app/parts/shownColumns.ts";
 import type {CellTable} from "../../src/cells/contract.ts";
 

@@ -1,7 +1,7 @@
 /** A figure as SVG, PNG at twice its size, or the CSV of what it draws. Saved pictures are always in light colours. */
 import type {Figure} from "../../cells/contract.ts";
 import {fileNameOf, saveBlob, saveCsv} from "./save.ts";
-import {standaloneSvg} from "./standaloneSvg.ts";
+import {standaloneSvg} from "../../charts/standaloneSvg.ts";
 
 export interface FigureOrigin {
   /** begins the file name */

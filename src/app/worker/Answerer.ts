@@ -3,6 +3,7 @@ import type {Settings} from "../../../shared/settings.ts";
 import type {CellEffects, CellInputs, Memo, Where} from "../../cells/contract.ts";
 import {cutLives, LIFE_ENDINGS, type LifeTable} from "../../lives/index.ts";
 import {createMemo, evaluateCell} from "../../notebook/index.ts";
+import {cellInputs} from "../../workspace/cellInputs.ts";
 import type {OpenLogs} from "../../workspace/openLogs.ts";
 import type {CellAnswer, CellQuestion, InView} from "./protocol.ts";
 
@@ -40,21 +41,8 @@ export class Answerer {
 
   #scene(where: Where, units: Settings["units"]): Scene {
     return kept(this.#scenes, JSON.stringify([where, units]), () => {
-      const {runs, rebuilds, lives, failures, findings, counts, settings, conditions} = this.#logs;
-      const inputs: CellInputs = {
-        runs,
-        rebuilds,
-        lives: this.#cut(where),
-        all: lives,
-        failures,
-        conditions,
-        findings,
-        counts,
-        settings: {...settings, units},
-        where,
-        bands: conditions.bands,
-        regimeConvention: conditions.convention,
-      };
+      const logs = {...this.#logs, settings: {...this.#logs.settings, units}};
+      const inputs = cellInputs(logs, where, this.#cut(where));
       return {inputs, memo: createMemo()};
     });
   }

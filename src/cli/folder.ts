@@ -1,0 +1,76 @@
+/** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses. */
+import {readdir, readFile, stat} from "node:fs/promises";
+import {join} from "node:path";
+import {CommandError} from "./effects.ts";
+
+export interface FolderFile {
+  /** name without any path */
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
+
+export interface Folder {
+  /** runs.* and rebuilds.*, by name, then settings.yaml when there is one */
+  readonly files: readonly FolderFile[];
+  /** analyses/*.md, by name */
+  readonly analyses: readonly {readonly name: string; readonly text: string}[];
+}
+
+const LOG = /^(runs|rebuilds)\b.*\.(csv|tsv|txt)$/i;
+
+/** @throws CommandError (bad input) when the folder is not there or holds no log */
+export async function readFolder(path: string): Promise<Folder> {
+  const names = await namesIn(path);
+  const logNames = names.filter((name) => LOG.test(name));
+  if (logNames.length === 0) {
+    const held = names.length === 0 ? "nothing" : names.slice(0, 8).join(", ") + (names.length > 8 ? ", …" : "");
+    throw new CommandError(
+      `no run or rebuild log in ${path}: expected runs.csv and rebuilds.csv (or runs.NAME.csv …), found ${held}`,
+      1,
+    );
+  }
+  const settingsName = names.find((name) => /^settings\.ya?ml$/i.test(name));
+  const analyses = names.includes("analyses") ? await markdownIn(join(path, "analyses")) : [];
+  const wanted = settingsName === undefined ? logNames : [...logNames, settingsName];
+  const files = await Promise.all(wanted.map(async (name) => ({name, bytes: await readBytes(join(path, name))})));
+  return {files, analyses};
+}
+
+/** The bytes of a file, or a sentence why not. */
+export async function readBytes(path: string): Promise<Uint8Array> {
+  try {
+    return await readFile(path);
+  } catch (error) {
+    throw new CommandError(`cannot read ${path}: ${reason(error)}`, 1);
+  }
+}
+
+export async function markdownIn(path: string): Promise<{name: string; text: string}[]> {
+  const names = (await namesIn(path)).filter((name) => name.endsWith(".md") && name !== "README.md");
+  return Promise.all(
+    names.map(async (name) => ({name, text: new TextDecoder().decode(await readBytes(join(path, name)))})),
+  );
+}
+
+async function namesIn(path: string): Promise<string[]> {
+  try {
+    if (!(await stat(path)).isDirectory()) {
+      throw new CommandError(`${path} is a file; give the folder that holds runs.* and rebuilds.*`, 1);
+    }
+    return (await readdir(path)).sort();
+  } catch (error) {
+    if (error instanceof CommandError) throw error;
+    throw new CommandError(`cannot read folder ${path}: ${reason(error)}`, 1);
+  }
+}
+
+/** The system's reason in words a person can act on. */
+function reason(error: unknown): string {
+  const code = error instanceof Error && "code" in error ? String(error.code) : "";
+  const words: Readonly<Record<string, string>> = {
+    ENOENT: "there is no such file or folder",
+    EACCES: "no permission to read it",
+    EISDIR: "it is a folder, not a file",
+  };
+  return words[code] ?? (error instanceof Error ? error.message : String(error));
+}

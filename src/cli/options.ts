@@ -1,0 +1,39 @@
+/** Parsers of flag values: each says what it found and what it takes. */
+import {InvalidArgumentError} from "commander";
+
+/** `fleet,mud` → ["fleet", "mud"] */
+export function columnList(text: string): string[] {
+  const names = text
+    .split(",")
+    .map((name) => name.trim())
+    .filter((name) => name !== "");
+  if (names.length === 0) throw new InvalidArgumentError("Give one or more column names, comma between.");
+  return names;
+}
+
+export const positive =
+  (flag: string) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (!(value > 0 && Number.isFinite(value))) {
+      throw new InvalidArgumentError(`${flag} takes a number above 0, got ${JSON.stringify(text)}.`);
+    }
+    return value;
+  };
+
+export const fraction =
+  (flag: string) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (!(value > 0 && value < 1)) {
+      throw new InvalidArgumentError(
+        `${flag} takes a number between 0 and 1, such as 0.9, got ${JSON.stringify(text)}.`,
+      );
+    }
+    return value;
+  };
+
+export const ageList =
+  (flag: string) =>
+  (text: string): number[] =>
+    columnList(text).map(positive(flag));

@@ -1,0 +1,23 @@
+/** What the cells of a page look at: open logs under its filters. */
+import type {CellInputs, Where} from "../cells/contract.ts";
+import {cutLives, type LifeTable} from "../lives/index.ts";
+import type {OpenLogs} from "./openLogs.ts";
+
+/** @param cut the logs' lives cut to `where`, for whoever keeps them; made here otherwise */
+export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellInputs {
+  const {runs, rebuilds, lives, failures, findings, counts, settings, conditions} = logs;
+  return {
+    runs,
+    rebuilds,
+    lives: cut ?? cutLives(lives, runs, where),
+    all: lives,
+    failures,
+    conditions,
+    findings,
+    counts,
+    settings,
+    where,
+    bands: conditions.bands,
+    regimeConvention: conditions.convention,
+  };
+}
