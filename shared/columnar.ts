@@ -33,30 +33,35 @@ export function wordAt(column: Words, row: number): string | null {
 
 /** Collects the text of a column row by row; equal texts share one dictionary entry. */
 export class WordsBuilder {
-  readonly #codes: number[] = [];
+  #codes = new Int32Array(64);
+  #length = 0;
   readonly #words: string[] = [];
   readonly #index = new Map<string, number>();
 
   get length(): number {
-    return this.#codes.length;
+    return this.#length;
   }
 
   push(text: string | null): void {
-    if (text === null) {
-      this.#codes.push(-1);
-      return;
+    if (this.#length === this.#codes.length) {
+      const wider = new Int32Array(2 * this.#length);
+      wider.set(this.#codes);
+      this.#codes = wider;
     }
-    let code = this.#index.get(text);
-    if (code === undefined) {
-      code = this.#words.length;
-      this.#words.push(text);
-      this.#index.set(text, code);
-    }
-    this.#codes.push(code);
+    this.#codes[this.#length++] = text === null ? -1 : this.#codeOf(text);
   }
 
   build(): Words {
-    return {codes: Int32Array.from(this.#codes), words: [...this.#words]};
+    return {codes: this.#codes.slice(0, this.#length), words: [...this.#words]};
+  }
+
+  #codeOf(text: string): number {
+    const known = this.#index.get(text);
+    if (known !== undefined) return known;
+    const code = this.#words.length;
+    this.#words.push(text);
+    this.#index.set(text, code);
+    return code;
   }
 }
 

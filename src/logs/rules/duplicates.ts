@@ -10,25 +10,71 @@ const SAME = {
   rebuilds: ["tool", "rebuild", "component", "position", "action", "found", "mode", "part_serial", "measure"],
 } as const;
 
-/** Sets aside what stands twice, and holds what says different things about one run or one finding. */
+/**
+ * Sets aside what stands twice, and holds what says different things about one run or one finding. Rows are put together
+ * by a hash of their keys, so that a row that stands alone costs one number.
+ */
 export function checkDuplicates(drafts: readonly Draft[]): void {
-  const groups = new Map<string, RowRef[]>();
+  const firsts = new Map<number, RowRef>();
+  const groups = new Map<number, RowRef[]>();
+  const numbering = new Numbering();
   for (const draft of drafts) {
+    const hash = rowHash(draft, numbering);
     for (let row = 0; row < draft.rows; ++row) {
       if (!draft.used(row)) continue;
-      const key = keyOf(draft, row);
-      const group = groups.get(key);
-      if (group === undefined) groups.set(key, [{draft, row}]);
-      else group.push({draft, row});
+      const key = hash(row);
+      const first = firsts.get(key);
+      if (first === undefined) firsts.set(key, {draft, row});
+      else {
+        const group = groups.get(key);
+        if (group === undefined) groups.set(key, [first, {draft, row}]);
+        else group.push({draft, row});
+      }
     }
   }
-  for (const group of groups.values()) if (group.length > 1) sortOut(group);
+  for (const group of groups.values()) sortOut(group);
 }
 
-function keyOf(draft: Draft, row: number): string {
-  const day = draft.log === "rebuilds" ? draft.number("date", row) : "";
-  const measured = draft.log === "rebuilds" ? draft.number("measured_mm", row) : "";
-  return SAME[draft.log].map((name) => draft.text(name, row) ?? "").join("\u0001") + `\u0001${day}\u0001${measured}`;
+/** Numbers words across all drafts of a log. */
+class Numbering {
+  readonly #numbers = new Map<string, number>();
+
+  of(words: readonly string[]): Int32Array {
+    return Int32Array.from(words, (word) => {
+      const known = this.#numbers.get(word);
+      if (known !== undefined) return known;
+      this.#numbers.set(word, this.#numbers.size + 1);
+      return this.#numbers.size;
+    });
+  }
+}
+
+/** A number that rows of the same keys share; rows of other keys hardly ever do. */
+function rowHash(draft: Draft, numbering: Numbering): (row: number) => number {
+  const columns = SAME[draft.log].map((name) => {
+    const texts = draft.texts.get(name);
+    return {codes: texts?.codes ?? null, numbers: numbering.of(texts?.words ?? [])};
+  });
+  const dates = draft.log === "rebuilds" ? draft.numbers.get("date") : undefined;
+  return (row) => {
+    let hash = dates === undefined ? 7 : Math.floor(dates[row]! / DAY_MS);
+    for (const {codes, numbers} of columns) {
+      const code = codes?.[row] ?? -1;
+      // below 2^32 times a million: the product stays an exact integer
+      hash = (hash * 1_000_003 + (code < 0 ? 0 : numbers[code]!)) % 4_294_967_291;
+    }
+    return hash;
+  };
+}
+
+/** True where two rows speak of the same thing. */
+function sameKeys(a: RowRef, b: RowRef): boolean {
+  const rebuilds = a.draft.log === "rebuilds";
+  return (
+    SAME[a.draft.log].every((name) => a.draft.text(name, a.row) === b.draft.text(name, b.row)) &&
+    (!rebuilds ||
+      ["date", "measured_mm"].every((name) => Object.is(a.draft.number(name, a.row), b.draft.number(name, b.row))))
+  );
 }
 
 /** Each row against the earlier ones of its group that are still used. */
@@ -37,7 +83,7 @@ function sortOut(group: readonly RowRef[]): void {
     const later = group[i]!;
     for (let j = 0; j < i; ++j) {
       const earlier = group[j]!;
-      if (!earlier.draft.used(earlier.row) || !later.draft.used(later.row)) continue;
+      if (!earlier.draft.used(earlier.row) || !later.draft.used(later.row) || !sameKeys(earlier, later)) continue;
       const other = differing(earlier, later);
       const place = placeOf(earlier, later);
       if (other.length === 0) {
