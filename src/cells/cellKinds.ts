@@ -10,6 +10,9 @@ import {intervals} from "./intervals.ts";
 import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
 import {pareto} from "./pareto.ts";
+import {rates} from "./rates.ts";
+import {recurrence} from "./recurrence.ts";
+import {wear} from "./wear.ts";
 
 export const CELL_KINDS: readonly CellKind[] = [
   intervals,
@@ -18,8 +21,11 @@ export const CELL_KINDS: readonly CellKind[] = [
   incidence,
   families,
   contour,
+  wear,
   pareto,
   fleets,
+  rates,
+  recurrence,
   lives,
   findings,
 ];

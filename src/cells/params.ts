@@ -224,6 +224,18 @@ export function numberParam<F extends number | null>(
   };
 }
 
+/** A text as it stands, or null. */
+export function textParam(meaning: string): Param<string | null> {
+  return {
+    field: {meaning, accepts: "a text", many: false, required: false},
+    read: (value) => {
+      if (isMissing(value)) return {value: null};
+      const text = textOf(value);
+      return text === null ? {message: `must be one text, got ${quoted(value)}`} : {value: text};
+    },
+  };
+}
+
 /** Numbers above zero, e.g. ages to read a curve at. */
 export function numbersParam(meaning: string): Param<readonly number[]> {
   return {
