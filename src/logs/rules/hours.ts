@@ -8,6 +8,7 @@ import type {Draft} from "../draft.ts";
 import type {RowRef} from "../mergeDrafts.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
+import {hoursBetween, type RunOf, type Window} from "./runHours.ts";
 import {swappedSerials, type Swap} from "./swaps.ts";
 
 /** Hours and share by which the two counts may disagree. */
@@ -16,25 +17,6 @@ const TOLERANCE = 0.05;
 
 /** Windows that begin earlier than this before the first run of the log are not covered by it. */
 const COVERED_MS = 30 * DAY_MS;
-
-/** One run of a tool. */
-export interface RunOf {
-  readonly ref: RowRef;
-  readonly startDay: number;
-  readonly endDay: number;
-  readonly hours: number;
-}
-
-/** Between two rebuilds of one tool: what the shop counted. */
-export interface Window {
-  readonly tool: string;
-  /** days of the two rebuilds; runs that end after the first, up to the second, count */
-  readonly fromDay: number;
-  readonly toDay: number;
-  readonly shopHours: number;
-  readonly ref: RowRef;
-  readonly slots: number;
-}
 
 /**
  * @param runs rows in use, by tool and end
@@ -134,12 +116,6 @@ function ageAfter(draft: Draft, row: number, age: number): number | null {
 function middle(values: readonly number[]): number {
   const ordered = [...values].sort((a, b) => a - b);
   return ordered[ordered.length >> 1] ?? NaN;
-}
-
-export function hoursBetween(runs: readonly RunOf[], fromDay: number, toDay: number): number {
-  let sum = 0;
-  for (const {endDay, hours} of runs) if (endDay > fromDay && endDay <= toDay) sum += hours;
-  return sum;
 }
 
 function differs(shop: number, logged: number): boolean {

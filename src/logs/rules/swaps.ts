@@ -2,7 +2,7 @@
  * Two tools whose serials were exchanged in the run log for a while: each one's hours miss the shop's counts, and
  * exchanging their runs over one stretch of time mends both.
  */
-import {hoursBetween, type RunOf, type Window} from "./hours.ts";
+import {hoursBetween, type RunOf, type Window} from "./runHours.ts";
 
 export interface Swap {
   readonly tools: readonly [string, string];
