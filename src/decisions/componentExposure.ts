@@ -19,8 +19,8 @@ export interface ComponentUse {
   lives: number;
   /** failures by group of mode */
   readonly failures: Record<ModeGroup, number>;
-  /** its own failures, at what age and whether they ended a run; the middle of what is known where the age is not */
-  readonly seen: {readonly ages: number[]; readonly ended: number[]};
+  /** its failures by wear and by chance, at what age and whether they ended a run; an age not known is the middle of what is */
+  readonly seen: Record<"wear" | "chance", {readonly ages: number[]; readonly ended: number[]}>;
   readonly conditions: Map<string, ConditionUse>;
 }
 
@@ -53,8 +53,8 @@ export function componentUses(lives: LifeTable): Map<string, ComponentUse> {
     if (group === "wear" || group === "chance") {
       const age = 0.5 * (lives.lower[i]! + lives.upper[i]!);
       if (age > 0) {
-        use.seen.ages.push(age);
-        use.seen.ended.push(lives.ending[i] === FOUND ? 0 : 1);
+        use.seen[group].ages.push(age);
+        use.seen[group].ended.push(lives.ending[i] === FOUND ? 0 : 1);
       }
     }
 
@@ -92,7 +92,7 @@ function newUse(component: string): ComponentUse {
     exposure: 0,
     lives: 0,
     failures: {wear: 0, chance: 0, shop: 0, "nothing found": 0},
-    seen: {ages: [], ended: []},
+    seen: {wear: {ages: [], ended: []}, chance: {ages: [], ended: []}},
     conditions: new Map(),
   };
 }

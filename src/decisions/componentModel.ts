@@ -1,4 +1,4 @@
-import {REGIMES} from "../../shared/vocabulary/index.ts";
+import {MODES, REGIMES} from "../../shared/vocabulary/index.ts";
 /**
  * The life of a component in every condition it has seen: parameter draws, and what they rest on.
  */
@@ -67,7 +67,8 @@ export function componentModel(lives: LifeTable, use: ComponentUse, level: numbe
   if (fit.fitted)
     for (const {factor, width} of fit.widths)
       widths[factor] = Math.exp(weight * Math.log(width) + (1 - weight) * Math.log(WIDTHS[factor]!));
-  const posterior = lifePosterior(stepped, {widths, count: DRAWS, seed, failures: shared.failures});
+  const centres = {[FLOW_STEP]: E("CF", 0) * erosionShare(lives, component)};
+  const posterior = lifePosterior(stepped, {widths, centres, count: DRAWS, seed, failures: shared.failures});
   return {
     ...shared,
     posterior,
@@ -105,6 +106,22 @@ function wearData(lives: LifeTable, component: string): ConditionAnswer {
     for (let k = i * cells; k < (i + 1) * cells; k++) atLower[k] = data.atUpper[k]!;
   }
   return {...answer, data: {...data, lower, upper, atLower, failedIn}};
+}
+
+/** Share of the wear failures of a component that are erosion or wear, which flow drives; one half more is taken as seen. */
+function erosionShare(lives: LifeTable, component: string): number {
+  let wear = 0;
+  let driven = 0;
+  for (let i = 0; i < lives.rows; i++) {
+    if (lives.component.words[lives.component.codes[i]!] !== component) continue;
+    if (lives.upper[i] === Infinity || lives.serviceInduced[i] === 1) continue;
+    const code = lives.mode.words[lives.mode.codes[i]!];
+    if (code === undefined || modeGroup(code) !== "wear") continue;
+    wear += 1;
+    const mechanism = MODES[code]?.mechanism ?? "";
+    if (mechanism.startsWith("2.3") || mechanism.startsWith("2.4")) driven += 1;
+  }
+  return wear === 0 ? 0 : driven / wear;
 }
 
 function failuresIn({upper, weight}: ConditionData): number {

@@ -37,6 +37,24 @@ export function meanEndsRun(curve: EndsRun, {ages}: SeenFailures): number {
   return ages.reduce((sum, age) => sum + endsRunAt(curve, age), 0) / ages.length;
 }
 
+/** The chances of wear failures, by age, and of chance failures, which come without warning at any age. */
+export interface EndingChances {
+  readonly wear: EndsRun;
+  readonly chance: number;
+}
+
+/** How many failures of its own a component's chance failures are set against. */
+const STRENGTH = 4;
+
+/** Share of chance failures that end the run, drawn toward the shop's share of all failures while they are few. */
+export function chanceEndsRun(own: SeenFailures, all: readonly SeenFailures[]): number {
+  const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+  const shop =
+    (all.reduce((total, {ended}) => total + sum(ended), 0) + 1) /
+    (all.reduce((total, {ended}) => total + ended.length, 0) + 2);
+  return (sum(own.ended) + STRENGTH * shop) / (own.ended.length + STRENGTH);
+}
+
 /** Spread of the shop's own curve around one half at every age, and of a component's curve around the shop's. */
 const SHOP = {level: 1.5, slope: 1};
 const PART = {level: 1, slope: 0.6};

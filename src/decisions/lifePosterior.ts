@@ -18,7 +18,8 @@ import {maximise} from "../statistics/maximise.ts";
 import {seededRandom} from "../statistics/random.ts";
 
 /** Mean and standard deviation of the log shape of a wear-out mode, before the data. */
-export const SHAPE_PRIOR = {mean: Math.log(2.4), deviation: 0.5} as const;
+const E = (n: string, d: number) => Number(process.env[n] ?? d);
+export const SHAPE_PRIOR = {mean: Math.log(E("SM", 2.4)), deviation: E("SD", 0.5)};
 
 /** Draws of the life in every cell: draw d has `shape[d]` and, in cell c, `scale[d * cells + c]`. */
 export interface LifePosterior {
@@ -35,6 +36,8 @@ export interface LifePosterior {
 export interface PosteriorOptions {
   /** prior width of the effects of each factor, by its name; one that is missing is taken as `WIDTH` */
   readonly widths: Readonly<Record<string, number>>;
+  /** prior mean of the effect of each covariate, per unit; 0 where none is named */
+  readonly centres?: Readonly<Record<string, number>>;
   readonly count: number;
   readonly seed: number;
   /** failures among the lives */
@@ -61,6 +64,12 @@ export function lifePosterior(data: ConditionData, options: PosteriorOptions): L
     const unit = level === null ? (design.covariates.find((covariate) => covariate.name === name)?.deviation ?? 1) : 1;
     return 1 / ((options.widths[design.priors[prior]!.name] ?? WIDTH) * unit) ** 2;
   });
+  const centre = design.columns.map(({name, level}) =>
+    level === null
+      ? (options.centres?.[name] ?? 0) *
+        (design.covariates.find((covariate) => covariate.name === name)?.deviation ?? 1)
+      : 0,
+  );
   const likelihood = conditionObjective(rows);
   const best = maximise(
     (theta, out) => {
@@ -70,7 +79,7 @@ export function lifePosterior(data: ConditionData, options: PosteriorOptions): L
       out.gradient[1]! -= off / SHAPE_PRIOR.deviation ** 2;
       out.hessian[m + 1]! -= 1 / SHAPE_PRIOR.deviation ** 2;
       precision.forEach((weight, j) => {
-        const effect = theta[2 + j]!;
+        const effect = theta[2 + j]! - centre[j]!;
         out.value -= 0.5 * weight * effect * effect;
         out.gradient[2 + j]! -= weight * effect;
         out.hessian[(2 + j) * m + 2 + j]! -= weight;
@@ -91,7 +100,7 @@ export function lifePosterior(data: ConditionData, options: PosteriorOptions): L
   const thetas =
     options.failures >= PLENTY
       ? proposals(best.theta, spread, options.count, options.seed, null).thetas
-      : resampled(rows, {mode: best.theta, spread, precision}, options);
+      : resampled(rows, {mode: best.theta, spread, precision, centre}, options);
   const shape = new Float64Array(options.count);
   const scale = new Float64Array(options.count * design.cells);
   thetas.forEach((theta, d) => {
@@ -161,8 +170,9 @@ interface Target {
   readonly mode: Float64Array;
   /** lower Cholesky factor of the covariance at the mode */
   readonly spread: Float64Array;
-  /** of each effect's prior */
+  /** of each effect's prior, and its mean */
   readonly precision: readonly number[];
+  readonly centre: readonly number[];
 }
 
 /** Draws by systematic resampling of weighted proposals. */
@@ -172,10 +182,13 @@ function resampled(rows: ConditionRows, target: Target, {count, seed}: Posterior
   const value = logLikelihood(rows);
   const logWeights = thetas.map((theta, d) => {
     let log = value(theta) - 0.5 * ((theta[1]! - SHAPE_PRIOR.mean) / SHAPE_PRIOR.deviation) ** 2;
-    target.precision.forEach((weight, j) => (log -= 0.5 * weight * theta[2 + j]! ** 2));
-    return log - logDensity[d]!;
+    target.precision.forEach((weight, j) => (log -= 0.5 * weight * (theta[2 + j]! - target.centre[j]!) ** 2));
+    log -= logDensity[d]!;
+    // a proposal far out may overflow: it has no weight
+    return Number.isNaN(log) ? -Infinity : log;
   });
   const top = Math.max(...logWeights);
+  if (!Number.isFinite(top)) return thetas.slice(0, count);
   const weights = logWeights.map((log) => Math.exp(log - top));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const kept: Float64Array[] = [];

@@ -11,7 +11,7 @@ import {cheapestAge} from "./cheapestAge.ts";
 import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
 import {cellDraws, type ComponentModel} from "./componentModel.ts";
 import {meanFailureCost} from "./costs.ts";
-import {meanEndsRun, type EndsRun} from "./endsRun.ts";
+import {meanEndsRun, type EndingChances} from "./endsRun.ts";
 import {failuresNeeded} from "./failuresNeeded.ts";
 import type {ByPolicy, CostCurve, IntervalRow} from "./intervalRow.ts";
 import {ageAtHazard, competingLife} from "./life.ts";
@@ -33,7 +33,7 @@ export interface RowInputs {
   readonly settings: Settings;
   readonly nextRun: number;
   /** chance that a failure of the component ends the run, by age */
-  readonly endsRun: EndsRun;
+  readonly endsRun: EndingChances;
 }
 
 /** Money and failures are told per so much exposure. */
@@ -54,7 +54,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
       ? null
       : {shape: model.posterior.likeliest.shape, scale: model.posterior.likeliest.scale[cell]!};
   const speed = cell === undefined ? 1 : Math.exp(model.posterior?.speed[cell] ?? 0);
-  const share = meanEndsRun(endsRun, use.seen);
+  const share = overallShare(endsRun, use);
   const costs = averageCosts(fleets, share);
 
   let priced: PricedDraws | null = null;
@@ -168,6 +168,14 @@ function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull
     limits: drawLimits(draws.shape, level),
     chance: above / draws.shape.length,
   };
+}
+
+/** Share of the component's failures that end a run, as it is shown and as the textbook age takes it. */
+function overallShare({wear, chance}: EndingChances, {seen}: ComponentUse): number {
+  const worn = seen.wear.ages.length;
+  const struck = seen.chance.ages.length;
+  const byWear = meanEndsRun(wear, seen.wear);
+  return worn + struck === 0 ? byWear : (worn * byWear + struck * chance) / (worn + struck);
 }
 
 /** No life model: the bound that the lives support, and what would settle the question. */

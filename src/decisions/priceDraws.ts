@@ -5,7 +5,7 @@
  * A draw is a Weibull of wear-out with chance failures beside it: H(t) = (t / scale) ** shape + chance · t.
  */
 import type {RenewalCosts} from "./costs.ts";
-import {endsRunAt, type EndsRun} from "./endsRun.ts";
+import {endsRunAt, type EndingChances} from "./endsRun.ts";
 import type {RebuildWalk} from "./rebuildWalk.ts";
 import {integrate} from "./integrate.ts";
 import type {Weibull} from "../statistics/types.ts";
@@ -57,7 +57,7 @@ const GROWTH = 1.12;
 export function priceDraws(
   draws: LifeDraws,
   services: readonly Service[],
-  {nextRun, endsRun}: {readonly nextRun: number; readonly endsRun: EndsRun},
+  {nextRun, endsRun}: {readonly nextRun: number; readonly endsRun: EndingChances},
 ): PricedDraws {
   const first = services[0];
   if (first === undefined) throw new RangeError("priceDraws requires at least one service, got none");
@@ -72,7 +72,7 @@ export function priceDraws(
   // failures in the step that begins at each grid age: those that end a run, and those that wait for the teardown
   const ending = new Float64Array(count * ages);
   const waiting = new Float64Array(count * ages);
-  const share = Float64Array.from({length: ages}, (_, i) => endsRunAt(endsRun, (i + 0.5) * step));
+  const share = Float64Array.from({length: ages}, (_, i) => endsRunAt(endsRun.wear, (i + 0.5) * step));
   const mean = new Float64Array(count);
   const logAge = Float64Array.from({length: ages}, (_, i) => Math.log(i * step));
   for (let d = 0; d < count; d++) {
@@ -84,12 +84,17 @@ export function priceDraws(
     survival[row] = 1;
     let before = 1;
     let sum = 0;
+    let wornBefore = 0;
     for (let i = 1; i < ages; i++) {
-      const s = Math.exp(-Math.exp(shape * (logAge[i]! - logScale)) - chance * i * step);
+      const worn = Math.exp(shape * (logAge[i]! - logScale));
+      const s = Math.exp(-worn - chance * i * step);
       sum += (before + s) * step * 0.5;
       survival[row + i] = s;
       reached[row + i] = sum;
-      ending[row + i - 1] = (before - s) * share[i - 1]!;
+      // failures of a step are shared between wear and chance as their hazards are
+      const byChance = (chance * step) / (worn - wornBefore + chance * step || 1);
+      ending[row + i - 1] = (before - s) * (byChance * endsRun.chance + (1 - byChance) * share[i - 1]!);
+      wornBefore = worn;
       waiting[row + i - 1] = before - s - ending[row + i - 1]!;
       before = s;
     }
@@ -156,7 +161,7 @@ export function priceDraws(
 
   const addRunToFailure = (into: {money: Float64Array; failures: Float64Array}, s: number): void => {
     const {share: part, costs, walk} = services[s]!;
-    const late = endsRunAt(endsRun, points * step);
+    const late = endsRunAt(endsRun.wear, points * step);
     for (let d = 0; d < count; d++) {
       const last = points - 1;
       const left = survival[d * ages + last]!;

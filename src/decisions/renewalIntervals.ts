@@ -7,7 +7,7 @@ import type {LifeTable} from "../lives/index.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 import {componentModel} from "./componentModel.ts";
 import {componentUses, type ComponentUse} from "./componentExposure.ts";
-import {endsRunCurves} from "./endsRun.ts";
+import {chanceEndsRun, endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
 import type {IntervalRow} from "./intervalRow.ts";
 import {intervalRow} from "./makeRow.ts";
@@ -34,7 +34,8 @@ export interface IntervalEffects {
 export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffects): IntervalRow[] {
   const {lives, settings} = inputs;
   const uses = componentUses(lives);
-  const curves = endsRunCurves(new Map([...uses].map(([code, {seen}]) => [code, seen])));
+  const curves = endsRunCurves(new Map([...uses].map(([code, {seen}]) => [code, seen.wear])));
+  const allSeen = [...uses.values()].flatMap(({seen}) => [seen.wear, seen.chance]);
   const gaps = fleetGaps(inputs);
   const nextRun = settings.next_run_h ?? typicalRun(inputs.runs, settings.exposure);
   const components = [...uses.values()]
@@ -47,7 +48,17 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
     const model = componentModel(lives, use, settings.level);
     for (const condition of use.conditions.values()) {
       if (!(condition.exposure > 0)) continue;
-      rows.push(intervalRow({use, condition, model, gaps, settings, nextRun, endsRun: curves.get(use.component)!}));
+      rows.push(
+        intervalRow({
+          use,
+          condition,
+          model,
+          gaps,
+          settings,
+          nextRun,
+          endsRun: {wear: curves.get(use.component)!, chance: chanceEndsRun(use.seen.chance, allSeen)},
+        }),
+      );
     }
   });
   effects?.progress(components.length, components.length);

@@ -1,5 +1,5 @@
 import {describe, expect, it} from "vitest";
-import type {EndsRun} from "../../src/decisions/endsRun.ts";
+import {alwaysEndsRun, type EndingChances} from "../../src/decisions/endsRun.ts";
 import {competingLife} from "../../src/decisions/life.ts";
 import {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle} from "../../src/decisions/policyPrice.ts";
 import {priceDraws, type LifeDraws, type Service} from "../../src/decisions/priceDraws.ts";
@@ -11,7 +11,7 @@ const draws: LifeDraws = {
   chance: Float64Array.of(0, 1e-4, 5e-4),
 };
 
-const endsRun: EndsRun = {level: 0.8, slope: -0.7, centre: 600};
+const endsRun: EndingChances = {wear: alwaysEndsRun(0.7), chance: 0.7};
 
 const alder: Service = {
   share: 1,
@@ -30,12 +30,12 @@ describe("priceDraws(draws, services, nextRun)", () => {
       ]);
       const grid = gridLife((age) => life.survival(age), life.restrictedMean(Infinity), alder.walk);
       for (const j of [0, 7, 33, 90]) {
-        const cycle = cycleAt(alder.walk, grid, j, endsRun);
+        const cycle = cycleAt(alder.walk, grid, j, endsRun.wear);
         const rates = priced.at(60 + (j + 0.5) * 10);
         expect(rates.money[d]! / costOf(cycle, alder.costs)).toBeCloseTo(1, 4);
         expect(rates.failures[d]! / failuresOf(cycle)).toBeCloseTo(1, 4);
       }
-      const never = runToFailureCycle(alder.walk, grid, endsRun);
+      const never = runToFailureCycle(alder.walk, grid, endsRun.wear);
       expect(priced.runToFailure.money[d]! / costOf(never, alder.costs)).toBeCloseTo(1, 4);
     }
   });

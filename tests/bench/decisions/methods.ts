@@ -76,5 +76,8 @@ export function separateFits(fleet: SimulatedFleet, row: IntervalRow): Choice {
   const services = servicesOf(fleets, grid);
   if (services === null) return "today";
   const draws = {shape: Float64Array.of(point.shape), scale: Float64Array.of(point.scale), chance: Float64Array.of(0)};
-  return cheapestAge(priceDraws(draws, services, {nextRun, endsRun: alwaysEndsRun(row.endsRun)}), settings.level).age;
+  return cheapestAge(
+    priceDraws(draws, services, {nextRun, endsRun: {wear: alwaysEndsRun(row.endsRun), chance: row.endsRun}}),
+    settings.level,
+  ).age;
 }
