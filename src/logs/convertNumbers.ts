@@ -28,6 +28,9 @@ export interface ColumnAt {
 /** Quantities whose units are found mixed inside one column. */
 const MIXED: ReadonlySet<Quantity> = new Set<Quantity>(["density", "flow", "temperature", "length", "depth"]);
 
+/** Quantities that shops write in several units; a missing unit is worth a question. */
+const ASSUMED: ReadonlySet<Quantity> = new Set<Quantity>([...MIXED, "stress", "concentration"]);
+
 /** Share of the values that must fit a unit before a column is read in it unasked. */
 const FITS = 0.95;
 
@@ -295,6 +298,10 @@ function headerUnit(
       remedy: `write one of ${UNITS[quantity].map(({symbol}) => symbol).join(", ")}`,
     });
     return "none";
+  }
+  if (ASSUMED.has(quantity) && evidence.total > 0) {
+    const message = `${header} names no unit and is read in ${canonical.symbol}`;
+    draft.note("header-unit-assumed", {column: name, found: header, message, taken: canonical.symbol});
   }
   return canonical;
 }

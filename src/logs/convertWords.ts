@@ -144,13 +144,21 @@ const FORMULA = /^(=|[+@-]\s*[a-z]+\s*\()/i;
 
 const SCIENTIFIC = /^\d+([.,]\d+)?E\+\d+$/i;
 
-/** Serials: upper case without spaces; nothing else is merged. */
+/** Upper case without spaces; a whole number that a spreadsheet gave decimals (`1042.0`) without them. */
+function regularSerial(word: string): string {
+  return word
+    .toUpperCase()
+    .replace(/[\s\u200b]+/g, "")
+    .replace(/^(\d+)[.,]0+$/, "$1");
+}
+
+/** Serials made regular; nothing else is merged. */
 function serialColumn(draft: Draft, {name, cell}: ColumnAt): void {
   const words = draft.trimmed(cell);
   noteMissing(draft, name, words, "word");
   const dictionary = new Dictionary();
   const serials = words.words.map((word) =>
-    isMissing(word, "word") || SCIENTIFIC.test(word) ? null : word.toUpperCase().replace(/[\s\u200b]+/g, ""),
+    isMissing(word, "word") || SCIENTIFIC.test(word) ? null : regularSerial(word),
   );
   const codes = serials.map((serial) => dictionary.code(serial));
   const header = draft.headerOf(name);

@@ -134,6 +134,11 @@ const CASES: readonly Case[] = [
     finding: {taken: "SG"},
   },
   {
+    rule: "header-unit-assumed",
+    files: {"runs.csv": "run,tool,end,circulating_h,yield point\n1,A,2024-03-05,40,14\n"},
+    finding: {taken: "Pa"},
+  },
+  {
     rule: "header-unit-contradicts",
     files: {
       "runs.csv":
@@ -293,6 +298,13 @@ const CASES: readonly Case[] = [
     rule: "serial-spacing",
     files: {"runs.csv": runs("1,K1-101,,2024-03-05,40,60", "2, k1-101 ,,2024-03-09,40,60")},
     finding: {line: 3, taken: "K1-101"},
+    repaired: 1,
+  },
+  {
+    rule: "serial-spacing",
+    promise: "a number that a spreadsheet gave decimals",
+    files: {"runs.csv": runs("1,1042,,2024-03-05,40,60", "2,1042.0,,2024-03-09,40,60")},
+    finding: {line: 3, taken: "1042"},
     repaired: 1,
   },
   {rule: "serial-scientific", files: {"runs.csv": runs("1,1.2E+05,,2024-03-05,40,60")}, held: 1},

@@ -154,6 +154,13 @@ export const RULES = {
     "a header without unit whose values fit one other unit only is read in that",
     "write the unit into the header",
   ),
+  "header-unit-assumed": rule(
+    "asked",
+    KEEP,
+    [2],
+    "a header that names no unit, and values that do not tell it, are read in our own unit",
+    "write the unit into the header",
+  ),
   "header-unit-contradicts": rule(
     "asked",
     KEEP,
@@ -610,7 +617,7 @@ export const RULES = {
   "serials-swapped": rule(
     "asked",
     KEEP,
-    [27, 40],
+    [27],
     "two tools whose hours fit the shop's counts when exchanged for a while are probably swapped in the run log",
     "exchange the serials of the runs in that window",
   ),
