@@ -19,6 +19,7 @@ export interface RunRow {
 
 export interface FailureRow {
   readonly component: string | null;
+  readonly tool?: string;
   readonly mode?: string;
   readonly what?: FailureClass;
   readonly fleet?: string;
@@ -29,6 +30,15 @@ export interface FailureRow {
   readonly regime?: string;
   readonly date?: string;
   readonly sinceRebuild?: number;
+}
+
+export interface RebuildRow {
+  readonly tool?: string;
+  readonly component?: string;
+  readonly date: string;
+  readonly measure?: string;
+  readonly measured?: number;
+  readonly limit?: number;
 }
 
 export interface LifeRow {
@@ -43,13 +53,21 @@ export interface LifeRow {
   readonly mode?: string | null;
   readonly shop?: boolean;
   /** hours in each condition, in run order; by default all in `KCL medium` */
-  readonly spent?: readonly {readonly mud: string; readonly regime: string; readonly hours: number}[];
+  readonly spent?: readonly {
+    readonly mud: string;
+    readonly regime: string;
+    readonly hours: number;
+    readonly run?: number;
+  }[];
+  readonly began?: string;
+  readonly ended?: string;
 }
 
 export interface Rows {
   readonly runs?: readonly RunRow[];
   readonly failures?: readonly FailureRow[];
   readonly lives?: readonly LifeRow[];
+  readonly rebuilds?: readonly RebuildRow[];
   readonly findings?: readonly Finding[];
   readonly counts?: readonly RowCount[];
   readonly settings?: Partial<Settings>;
@@ -62,6 +80,7 @@ export function inputsOf({
   runs = [],
   failures = [],
   lives = [],
+  rebuilds = [],
   findings = [],
   counts = [],
   settings = {},
@@ -70,12 +89,7 @@ export function inputsOf({
   const table = lifeTable(lives);
   return {
     runs: runTable(runs),
-    rebuilds: {
-      rows: 0,
-      columns: emptyColumns(REBUILD_COLUMNS, 0),
-      file: wordsOf([]),
-      line: new Int32Array(0),
-    } as RebuildTable,
+    rebuilds: rebuildTable(rebuilds),
     lives: table,
     all: table,
     failures: failureTable(failures),
@@ -134,12 +148,30 @@ function runTable(rows: readonly RunRow[]): RunTable {
   } as RunTable;
 }
 
+function rebuildTable(rows: readonly RebuildRow[]): RebuildTable {
+  return {
+    rows: rows.length,
+    file: wordsOf(rows.map(() => "rebuilds.csv")),
+    line: Int32Array.from(rows, (_, i) => i + 2),
+    columns: {
+      ...emptyColumns(REBUILD_COLUMNS, rows.length),
+      tool: wordsOf(rows.map(({tool = "T1"}) => tool)),
+      component: wordsOf(rows.map(({component = "LINR"}) => component)),
+      position: wordsOf(rows.map(() => "1")),
+      date: Float64Array.from(rows, ({date}) => time(date)),
+      measure: wordsOf(rows.map(({measure = "bore"}) => measure)),
+      measured_mm: Float64Array.from(rows, ({measured = NaN}) => measured),
+      limit_mm: Float64Array.from(rows, ({limit = NaN}) => limit),
+    },
+  } as RebuildTable;
+}
+
 function failureTable(rows: readonly FailureRow[]): FailureTable {
   const word = (of: (row: FailureRow) => string | null | undefined) => wordsOf(rows.map((row) => of(row) ?? null));
   return {
     rows: rows.length,
     date: Float64Array.from(rows, ({date}) => time(date)),
-    tool: word(() => "T1"),
+    tool: word(({tool = "T1"}) => tool),
     fleet: word(({fleet = "Alder"}) => fleet),
     component: word(({component}) => component),
     position: word(() => null),
@@ -161,7 +193,7 @@ export function lifeTable(rows: readonly LifeRow[]): LifeTable {
   const word = (of: (row: LifeRow) => string | null | undefined) => wordsOf(rows.map((row) => of(row) ?? null));
   const spent = rows.map((row) => {
     const age = Number.isFinite(row.upper ?? Infinity) ? row.upper! : row.lower;
-    return row.spent ?? [{mud: "KCL", regime: "medium", hours: age - (row.entry ?? 0)}];
+    return row.spent ?? [{mud: "KCL", regime: "medium", hours: age - (row.entry ?? 0), run: -1}];
   });
   const muds = [...new Set(["KCL", ...spent.flat().map(({mud}) => mud)])];
   const regimes = [...new Set(["medium", ...spent.flat().map(({regime}) => regime)])];
@@ -201,8 +233,8 @@ export function lifeTable(rows: readonly LifeRow[]): LifeTable {
     ),
     mode: word((row) => (row.mode === undefined ? (failed(row) ? `${row.component ?? "SEAL"}-GEN` : null) : row.mode)),
     serviceInduced: Uint8Array.from(rows, ({shop = false}) => (shop ? 1 : 0)),
-    began: Float64Array.from(rows, () => time("2024-01-01")),
-    ended: Float64Array.from(rows, () => time("2024-06-01")),
+    began: Float64Array.from(rows, ({began = "2024-01-01"}) => time(began)),
+    ended: Float64Array.from(rows, ({ended = "2024-06-01"}) => time(ended)),
     beganRow: new Int32Array(rows.length).fill(-1),
     endedRow: new Int32Array(rows.length).fill(-1),
     lastRun: new Int32Array(rows.length).fill(-1),
@@ -213,7 +245,7 @@ export function lifeTable(rows: readonly LifeRow[]): LifeTable {
       hours: Float64Array.from(flat, ({hours}) => hours),
       mud: Int32Array.from(flat, ({mud}) => muds.indexOf(mud)),
       regime: Int32Array.from(flat, ({regime}) => regimes.indexOf(regime)),
-      run: new Int32Array(flat.length).fill(-1),
+      run: Int32Array.from(flat, ({run = -1}) => run),
       muds,
       regimes,
     },
