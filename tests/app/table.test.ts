@@ -107,10 +107,13 @@ describe("the shape of a table", () => {
     expect(standsOnSide(of(4, 1))).toBe(false);
   });
 
-  it("remarksOf(table) are long texts among many numbers", () => {
-    expect(remarksOf(of(6, 3, "a long remark ".repeat(6)))).toEqual([0]);
-    expect(remarksOf(of(6, 3))).toEqual([]);
-    expect(remarksOf(of(3, 3, "a long remark ".repeat(6)))).toEqual([]);
+  it("remarksOf(table) are long texts behind many numbers", () => {
+    const long = "a long remark ".repeat(6);
+    const behind = (table: CellTable): CellTable => ({...table, columns: [...table.columns].reverse()});
+    expect(remarksOf(behind(of(6, 3, long)))).toEqual([5]);
+    expect(remarksOf(of(6, 3, long)), "a long name in front is no remark").toEqual([]);
+    expect(remarksOf(behind(of(6, 3)))).toEqual([]);
+    expect(remarksOf(behind(of(3, 3, long)))).toEqual([]);
   });
 
   it("breadth(table) grows with what the columns hold", () => {

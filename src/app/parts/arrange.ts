@@ -68,13 +68,15 @@ export const SHORT_TEXT = 24;
 export const standsOnSide = (table: CellTable): boolean => rowCount(table) <= 2 && table.columns.length > 8;
 
 /**
- * Columns that are remarks: long texts of a table that is full of numbers. They go under their row, or the rows would
- * be as tall as the remarks are long.
+ * Columns that are remarks: long texts behind the numbers of a table that is full of them. They go under their row, or
+ * the rows would be as tall as the remarks are long.
  */
 export function remarksOf(table: CellTable): number[] {
-  const numbers = table.columns.filter(({values}) => values.some((value) => typeof value === "number")).length;
-  if (numbers < 4) return [];
-  return table.columns.flatMap((column, at) => (lettersOf(column) > 2 * SHORT_TEXT ? [at] : []));
+  const numbers = table.columns.flatMap(({values}, at) =>
+    values.some((value) => typeof value === "number") ? [at] : [],
+  );
+  if (numbers.length < 4) return [];
+  return table.columns.flatMap((column, at) => (at > numbers[0]! && lettersOf(column) > 2 * SHORT_TEXT ? [at] : []));
 }
 
 /** How much of the page a table takes: the reading column, all of the sheet, or all the screen has. */
