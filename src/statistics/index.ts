@@ -100,6 +100,8 @@ export {
   type ConditionOptions,
   type PriorWidth,
 } from "./fitConditions.ts";
+export {cellChecks, type CellCheck} from "./cellChecks.ts";
+export {cellAge, cellReliability, type CellFigure} from "./cellLimits.ts";
 export {conditionDraws, type ConditionDraws} from "./conditionDraws.ts";
 export {seededRandom, type Random} from "./random.ts";
 

@@ -1,14 +1,14 @@
 /**
  * Two-sided limits of whatever a life fit says: shape, scale, ages, reliability, mean.
  *
- * by "likelihood" (default): profileLimits.ts. By "normal": estimate ± z · standard error on the log of shape, scale,
+ * by "likelihood" (default): profileLimits.ts; "adjusted": the same with the small-sample correction of smallSample.ts. By "normal": estimate ± z · standard error on the log of shape, scale,
  * age and mean, and on log(-log R) (Meeker & Escobar, Statistical Methods for Reliability Data, 1998, section 8.4). By
  * "bootstrap": percentiles of replicate fits, see bootstrapLife.ts. Each end is a one-sided limit at (1 + level) / 2.
  */
 import {percentileLimits} from "./percentileLimits.ts";
 import {errorDistribution} from "./errorDistribution.ts";
 import {requireLevel, twoSidedZ} from "./gammaFunctions.ts";
-import {profileEnd, profiler, type Profiler} from "./profileLimits.ts";
+import {profileEnd, profiler, type EndRequest, type Profiler} from "./profileLimits.ts";
 import {
   ageQuantity,
   conditionalReliabilityQuantity,
@@ -133,7 +133,7 @@ export function quantityLimits(profile: Profiler, quantity: Quantity, options: L
     }
     const end = (side: -1 | 1): number | null => {
       if (held) return heldEnd(side, standardError);
-      return profileEnd(profile, quantity, {side, level, standardError});
+      return profileEnd(profile, quantity, {side, level, standardError, adjusted: by === "adjusted"});
     };
     return [end(-1), end(1)];
   }
@@ -157,16 +157,14 @@ export function normalError(quantity: Quantity, {location, covariance}: LifeFit,
 }
 
 /** Likelihood-ratio end of the location with the shape held. */
-function heldLocationEnd(
-  profile: Profiler,
-  ask: {readonly side: -1 | 1; readonly level: number; readonly standardError: number},
-): number | null {
+function heldLocationEnd(profile: Profiler, ask: EndRequest): number | null {
   const {logShape, value} = profile;
   const alone: Profiler = {
     ...profile,
     point: (_, psi) => {
       const {value: v, gradient} = value(psi, logShape);
-      return Number.isFinite(v) ? {psi, value: v, slope: gradient[0]!, nuisance: logShape} : null;
+      if (!Number.isFinite(v)) return null;
+      return {psi, value: v, slope: gradient[0]!, nuisance: logShape, location: psi, logShape, bend: 1, stretch: 1};
     },
   };
   return profileEnd(alone, scaleQuantity, ask);

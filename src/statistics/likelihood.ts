@@ -76,16 +76,28 @@ export function evaluation(parameters: number): Evaluation {
   return {value: NaN, gradient: new Float64Array(parameters), hessian: new Float64Array(parameters * parameters)};
 }
 
+/** What each row adds, per life: its log-likelihood and derivatives to location and κ. */
+export interface RowScores {
+  readonly value: Float64Array;
+  readonly location: Float64Array;
+  readonly logShape: Float64Array;
+}
+
+export function rowScores(n: number): RowScores {
+  return {value: new Float64Array(n), location: new Float64Array(n), logShape: new Float64Array(n)};
+}
+
 /** Past this drop of log-survival an interval's upper end is as good as infinite: exp(-700) underflows nothing yet. */
 const WIDE = 700;
 
-/** Writes log-likelihood, gradient and Hessian at `theta` (coefficients, then κ) into `out`. */
+/** Writes log-likelihood, gradient and Hessian at `theta` (coefficients, then κ) into `out`, and each row's part into `scores`. */
 export function evaluate(
   rows: LikelihoodRows,
   error: ErrorDistribution,
   theta: Float64Array,
   out: Evaluation,
   span: Float64Array = new Float64Array(5),
+  scores: RowScores | null = null,
 ): void {
   const {n, kind, logEntry, logLower, logUpper, weight, design, columns} = rows;
   const m = columns + 1;
@@ -179,6 +191,11 @@ export function evaluate(
       }
     }
 
+    if (scores) {
+      scores.value[i] = v;
+      scores.location[i] = l;
+      scores.logShape[i] = s;
+    }
     const w = weight[i]!;
     value += w * v;
     gκ += w * s;

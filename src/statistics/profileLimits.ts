@@ -8,8 +8,16 @@
  */
 import {errorDistribution} from "./errorDistribution.ts";
 import {likelihoodDrop} from "./gammaFunctions.ts";
-import {evaluate, evaluation, likelihoodRows, type Evaluation, type LikelihoodRows} from "./likelihood.ts";
+import {
+  evaluate,
+  evaluation,
+  likelihoodRows,
+  type Evaluation,
+  type LikelihoodRows,
+  type RowScores,
+} from "./likelihood.ts";
 import type {Quantity} from "./quantity.ts";
+import {adjustedRoot, signedRoot} from "./smallSample.ts";
 import type {LifeData, LifeFit} from "./types.ts";
 
 export interface ProfilePoint {
@@ -19,6 +27,13 @@ export interface ProfilePoint {
   readonly slope: number;
   /** the nuisance parameter at which it is attained: log shape, or the location when psi is the log shape */
   readonly nuisance: number;
+  /** the two parameters there */
+  readonly location: number;
+  readonly logShape: number;
+  /** minus the second derivative in the nuisance there; 1 when there is none */
+  readonly bend: number;
+  /** |dlocation / dpsi| there; 1 when psi is the log shape */
+  readonly stretch: number;
 }
 
 /** Evaluates the profile likelihood of any figure of a two-parameter fit. */
@@ -26,7 +41,7 @@ export interface Profiler {
   readonly rows: LikelihoodRows;
   readonly fit: LifeFit;
   readonly logShape: number;
-  value(location: number, logShape: number): Evaluation;
+  value(location: number, logShape: number, scores?: RowScores): Evaluation;
   point(quantity: Quantity, psi: number, nuisance: number): ProfilePoint | null;
 }
 
@@ -39,10 +54,10 @@ export function profiler(data: LifeData, fit: LifeFit): Profiler {
   const out = evaluation(2);
   const theta = new Float64Array(2);
   const scratch = new Float64Array(5);
-  const value = (location: number, logShape: number): Evaluation => {
+  const value = (location: number, logShape: number, scores: RowScores | null = null): Evaluation => {
     theta[0] = location;
     theta[1] = logShape;
-    evaluate(rows, error, theta, out, scratch);
+    evaluate(rows, error, theta, out, scratch, scores);
     return out;
   };
 
@@ -86,31 +101,48 @@ export function profiler(data: LifeData, fit: LifeFit): Profiler {
       here = next;
       if (close || x === range[0] || x === range[1]) break;
     }
-    if (along === null) return {psi, value: here.value, slope: value(x, psi).gradient[1]!, nuisance: x};
+    const found = {psi, value: here.value, nuisance: x, bend: -here.second};
+    if (along === null) {
+      return {...found, location: x, logShape: psi, slope: value(x, psi).gradient[1]!, stretch: 1};
+    }
     const byPsi = (along(psi + H, x) - along(psi - H, x)) / (2 * H);
-    return {psi, value: here.value, slope: value(along(psi, x), x).gradient[0]! * byPsi, nuisance: x};
+    const location = along(psi, x);
+    const slope = value(location, x).gradient[0]! * byPsi;
+    return {...found, location, logShape: x, slope, stretch: Math.abs(byPsi)};
   }
 
   return {rows, fit, logShape: -Math.log(fit.spread), value, point};
 }
 
+/** What a limit is asked for. */
+export interface EndRequest {
+  readonly side: -1 | 1;
+  readonly level: number;
+  /** of psi; only where the search begins */
+  readonly standardError: number;
+  /** with the small-sample correction of smallSample.ts */
+  readonly adjusted?: boolean;
+}
+
 /** How far, in units of psi, a limit is looked for before it is declared not to exist. */
 const FARTHEST = 80;
 
-/** One end of the limits of psi; `side` -1 or 1. Null when the profile never falls far enough. */
+/** One end of the limits of psi. Null when the profile never falls far enough. */
 export function profileEnd(
-  {fit, logShape, point}: Profiler,
+  {rows, fit, logShape, value, point}: Profiler,
   quantity: Quantity,
-  {side, level, standardError}: {readonly side: -1 | 1; readonly level: number; readonly standardError: number},
+  request: EndRequest,
 ): number | null {
+  const {side, level, standardError, adjusted = false} = request;
   const target = Math.sqrt(likelihoodDrop(level));
   const centre = quantity.of(fit.location, logShape);
   if (!Number.isFinite(centre)) return null;
-  const drop = ({value}: ProfilePoint): number => Math.sqrt(Math.max(0, 2 * (fit.logLikelihood - value)));
+  const root = adjusted ? adjustedRoot(fit, quantity, value, rows.weight) : signedRoot(fit);
 
   let inside = {psi: centre, nuisance: quantity.locationAt === null ? fit.location : logShape};
   let outside: {psi: number} | null = null;
   let before = inside;
+  let last: {psi: number; r: number} | null = null;
   let psi = centre + side * target * (Number.isFinite(standardError) ? Math.min(standardError, 5) : 1);
   for (let i = 0; i < 80; i++) {
     const change = inside.psi - before.psi;
@@ -119,14 +151,16 @@ export function profileEnd(
         ? inside.nuisance
         : inside.nuisance + ((inside.nuisance - before.nuisance) / change) * (psi - inside.psi);
     const here = point(quantity, psi, bounded(foreseen, inside.nuisance)) ?? point(quantity, psi, inside.nuisance);
-    if (here === null) {
+    const r = here === null ? NaN : root(here);
+    if (here === null || Number.isNaN(r)) {
       // no such life distribution, or beyond what numbers hold: come back half way
       if (Math.abs(psi - inside.psi) < 1e-6) return null;
       psi = (psi + inside.psi) / 2;
       continue;
     }
-    const r = drop(here);
-    const rising = (-here.slope * side) / r; // dr/dpsi outward
+    // growth of r outward: exact for the plain root, by the last two points for the adjusted one
+    const rising: number = adjusted && last ? ((r - last.r) / (psi - last.psi)) * side : (-here.slope * side) / r;
+    last = {psi, r};
     const move = (target - r) / rising;
     if (Math.abs(target - r) < 1e-11 || (Math.abs(move) < 1e-13 * (1 + Math.abs(psi)) && rising > 0)) return psi;
     if (r < target) {

@@ -28,7 +28,8 @@ export interface Weibull {
 /** Two-sided limits; an end that does not exist is null. */
 export type Limits = readonly [lower: number | null, upper: number | null];
 
-export type LimitsBy = "likelihood" | "normal" | "bootstrap";
+/** "adjusted" is likelihood with the small-sample correction of smallSample.ts */
+export type LimitsBy = "likelihood" | "normal" | "bootstrap" | "adjusted";
 
 /** Why no maximum-likelihood fit can be given; the sentence goes to the reader as it is. */
 export type NoFitReason =

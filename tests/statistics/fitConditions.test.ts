@@ -5,6 +5,8 @@ import {
   selectConditionLives,
   type ConditionData,
 } from "../../src/statistics/conditionData.ts";
+import {cellChecks} from "../../src/statistics/cellChecks.ts";
+import {cellAge, cellReliability} from "../../src/statistics/cellLimits.ts";
 import {conditionDesign} from "../../src/statistics/conditionDesign.ts";
 import {conditionDraws} from "../../src/statistics/conditionDraws.ts";
 import {conditionObjective, conditionRows} from "../../src/statistics/conditionLikelihood.ts";
@@ -322,5 +324,48 @@ describe("conditionData(data)", () => {
       ...good.atLower.slice(rows[0]! * good.cells, (rows[0]! + 1) * good.cells),
     ]);
     expect(taken.failedIn[4]).toBe(good.failedIn[rows[4]!]);
+  });
+});
+
+describe("what a cell says", () => {
+  it("cellAge and cellReliability have the spread of the draws", () => {
+    const fit = fitted(conditionFleet({...base, lives: 200}));
+    const draws = conditionDraws(fit, {count: 8000, seed: 3});
+    const cell = 4;
+    const spreadOf = (f: (shape: number, scale: number) => number): number => {
+      const values = Array.from({length: draws.count}, (_, d) =>
+        f(draws.shape[d]!, draws.scale[d * draws.cells + cell]!),
+      );
+      const mean = values.reduce((a, b) => a + b) / values.length;
+      return Math.sqrt(values.reduce((a, b) => a + (b - mean) ** 2, 0) / values.length);
+    };
+    const z = 1.6448536269514722;
+    const age = cellAge(fit.cells[cell]!, 0.1);
+    expect(Math.log(age.limits[1] / age.limits[0]) / (2 * z)).toBeCloseTo(
+      spreadOf((shape, scale) => Math.log(scale * (-Math.log(0.9)) ** (1 / shape))),
+      2,
+    );
+    const r = cellReliability(fit.cells[cell]!, 150);
+    const logLog = (value: number): number => Math.log(-Math.log(value));
+    const spread = spreadOf((shape, scale) => shape * Math.log(150 / scale));
+    expect((logLog(r.limits[0]) - logLog(r.limits[1])) / (2 * z) / spread).toBeCloseTo(1, 1);
+    expect(r.limits[0]).toBeLessThan(r.estimate);
+    expect(cellReliability(fit.cells[cell]!, 0).limits).toEqual([1, 1]);
+  });
+
+  it("cellChecks finds as many failures as expected over all lives, and sees a cell that is worse than the model", () => {
+    const data = conditionFleet({...base, lives: 600, loyalty: 1});
+    const fit = fitted(data);
+    const checks = cellChecks(data, fit);
+    const sum = (key: "failures" | "expected") => checks.reduce((total, check) => total + check[key], 0);
+    // every life is of one cell here, and the score of the common rate is 0 at the maximum
+    expect(sum("expected")).toBeCloseTo(sum("failures"), 4);
+    const inside = checks.filter(({ratioLimits}) => ratioLimits && ratioLimits[0] <= 1 && ratioLimits[1] >= 1).length;
+    expect(inside).toBeGreaterThanOrEqual(10);
+    // an interaction the model does not have: cell 7 ages three times as fast as its mud and regime say
+    const worse = conditionFleet({...base, lives: 900, loyalty: 1}, (c) => (c === 7 ? Math.log(3) : 0));
+    const seen = cellChecks(worse, fitted(worse))[7]!;
+    expect(seen.ratioLimits![0]).toBeGreaterThan(1);
+    expect(seen.own.fitted && seen.own.scale!).toBeLessThan(seen.predicted.scale);
   });
 });

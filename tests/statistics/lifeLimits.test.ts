@@ -193,6 +193,78 @@ describe("likelihood limits by brute force", () => {
   });
 });
 
+describe("limits by adjusted likelihood", () => {
+  /** How often 90 % limits of the shape and of the B10 age miss the truth below and above. */
+  function misses(n: number, sets: number, by: "likelihood" | "adjusted") {
+    const random = seededRandom(n);
+    const missed = {shape: [0, 0], age: [0, 0]};
+    for (let s = 0; s < sets; s++) {
+      const set = lifeData({failed: Array.from({length: n}, () => random.exponential() ** 0.5)});
+      const fit = fitted(set);
+      const ask = [
+        [missed.shape, shapeLimits(set, fit, {by}).limits, 2],
+        [missed.age, ageLimits(set, fit, 0.1, {by}).limits, Math.sqrt(-Math.log(0.9))],
+      ] as const;
+      for (const [count, [low, high], truth] of ask) {
+        if (low !== null && truth < low) count[0]!++;
+        if (high !== null && truth > high) count[1]!++;
+      }
+    }
+    return missed;
+  }
+
+  it("cover 90 % at six failures, missing as often on either side, where the plain ones do not", () => {
+    const sets = 600;
+    const plain = misses(6, sets, "likelihood");
+    const adjusted = misses(6, sets, "adjusted");
+    // 5 % a side is 30 of 600, standard deviation 5.3
+    for (const side of [...adjusted.shape, ...adjusted.age]) expect(Math.abs(side - 30)).toBeLessThan(18);
+    expect(plain.shape[0]).toBeGreaterThan(55);
+    expect(plain.shape[1]).toBeLessThan(20);
+  });
+
+  it("come close to the exact chi-square limits when the shape is held", () => {
+    const random = seededRandom(12);
+    const failed = Array.from({length: 8}, () => 100 * random.exponential());
+    const set = lifeData({failed});
+    const fit = fitted(set, {family: "exponential"});
+    const total = failed.reduce((a, b) => a + b);
+    const exact = [0.95, 0.05].map((p) => total / gammaQuantile(p, 8));
+    const off = (by: "likelihood" | "adjusted") =>
+      scaleLimits(set, fit, {by}).limits.map((end, i) => Math.abs(Math.log(end! / exact[i]!)));
+    off("adjusted").forEach((value) => expect(value).toBeLessThan(0.05));
+    expect(Math.max(...off("adjusted"))).toBeLessThan(Math.max(...off("likelihood")));
+  });
+
+  it("approach the plain ones as lives become many", () => {
+    const many = lives(9, 800);
+    const fit = fitted(many);
+    const ends = (by: "likelihood" | "adjusted") => ageLimits(many, fit, 0.1, {by}).limits;
+    ends("adjusted").forEach((end, i) => expect(end! / ends("likelihood")[i]!).toBeCloseTo(1, 2));
+  });
+
+  it("exist, or are null with a caution, for few lives of any kind, in every family", () => {
+    for (let seed = 1; seed <= 25; seed++) {
+      const few = lives(seed, 3 + (seed % 4));
+      for (const family of ["weibull", "lognormal", "loglogistic", "exponential"] as const) {
+        const fit = fitLife(few, {family});
+        if (!fit.fitted) continue;
+        for (const {limits, estimate} of [
+          shapeLimits(few, fit, {by: "adjusted"}),
+          scaleLimits(few, fit, {by: "adjusted"}),
+          reliabilityLimits(few, fit, 100, {by: "adjusted"}),
+          conditionalReliabilityLimits(few, fit, {age: 50, mission: 40}, {by: "adjusted"}),
+        ]) {
+          expect(Number.isFinite(estimate)).toBe(true);
+          const [low, high] = limits;
+          if (low !== null && high !== null) expect(low).toBeLessThanOrEqual(high);
+          for (const end of limits) expect(end === null || Number.isFinite(end)).toBe(true);
+        }
+      }
+    }
+  });
+});
+
 describe("limits where they hardly exist", () => {
   const one = lifeData({failed: [410], suspended: [120, 800]});
 

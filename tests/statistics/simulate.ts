@@ -21,11 +21,12 @@ export interface Scenario {
 }
 
 /** Lives of stretches of 20 to 80 hours, each in one cell; failed when the effective age reaches its Weibull draw. */
-export function conditionFleet(scenario: Scenario): ConditionData {
+export function conditionFleet(scenario: Scenario, interaction: (cell: number) => number = () => 0): ConditionData {
   const {lives: n, first, second, shape, scale, loyalty, removal, exact} = scenario;
   const random = seededRandom(scenario.seed);
   const cells = first.length * second.length;
-  const speed = (c: number): number => Math.exp(first[Math.floor(c / second.length)]! + second[c % second.length]!);
+  const speed = (c: number): number =>
+    Math.exp(first[Math.floor(c / second.length)]! + second[c % second.length]! + interaction(c));
   const lower = new Float64Array(n);
   const upper = new Float64Array(n);
   const atLower = new Float64Array(n * cells);
