@@ -128,7 +128,7 @@ export const families: CellKind<Params, FamiliesResult> = {
         {
           name: "families",
           title: `On ${PAPERS[params.paper]}, ${close.length ? `${NAMES[best.family]} and ${sayList(close)} follow the points alike` : `${NAMES[best.family]} follows the points best`}`,
-          caption: `Points: failures at half their Kaplan-Meier step; ticks: suspensions. ${NAMES[params.paper]} is straight on this paper. Families part most where there are no points: do not read them there.`,
+          caption: `Points: failures, on the curve that assumes no distribution; ticks: suspensions. ${NAMES[params.paper]} is straight on this paper. Families part most where there are no points: do not read them there.`,
           alt: fitted
             .map(
               (c) =>

@@ -8,6 +8,7 @@ import {
   componentParam,
   conditionParam,
   modesParam,
+  numberParam,
   numbersParam,
   params,
   type Condition,
@@ -26,16 +27,23 @@ import {
   sayPercent,
 } from "./say.ts";
 
+const LIMITS = {
+  likelihood: "likelihood ratio",
+  normal: "normal approximation",
+  bootstrap: "bootstrap, tools drawn whole",
+} as const;
+
 const {schema, fields} = params({
   component: componentParam(),
   modes: modesParam(),
   by: choiceParam("one model for each", GROUPINGS, "none"),
   condition: conditionParam(),
-  limits: choiceParam(
-    "how the limits are found",
-    {likelihood: "likelihood ratio", normal: "normal approximation"},
-    "likelihood",
-  ),
+  limits: choiceParam("how the limits are found", LIMITS, "likelihood"),
+  shape: numberParam("shape taken as known, where failures are too few to show one", {
+    min: 0.1,
+    max: 20,
+    fallback: null,
+  }),
   at: numbersParam("ages at which the reliability is told"),
 });
 
@@ -44,7 +52,8 @@ interface Params {
   readonly modes: Modes;
   readonly by: Grouping;
   readonly condition: Condition | null;
-  readonly limits: "likelihood" | "normal";
+  readonly limits: keyof typeof LIMITS;
+  readonly shape: number | null;
   readonly at: readonly number[];
 }
 
@@ -76,7 +85,12 @@ export const life: CellKind<Params, LifeResult> = {
     const models = groups.map((group, i) => {
       effects.signal.throwIfAborted();
       effects.progress(i, groups.length);
-      const make = () => lifeModel(group, {level, by: params.limits, at: params.at, curves: i < MOST_DRAWN});
+      const make = () =>
+        lifeModel(
+          group,
+          {level, by: params.limits, at: params.at, shape: params.shape, curves: i < MOST_DRAWN},
+          {tools: inputs.lives.tool, effects},
+        );
       return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name]), make) : make();
     });
     const comparison = groups.length > 1 ? comparisonOf(groups) : null;
@@ -132,8 +146,9 @@ const half = ({ages}: LifeModel) => ages.find(({p}) => p === 0.5);
 const tenth = ({ages}: LifeModel) => ages.find(({p}) => p === 0.1);
 
 /** What the shape says, no more than its limits allow. */
-export function sayShape({weibull, shapeLimits: [lower, upper]}: LifeModel): string {
+export function sayShape({weibull, fit, shapeLimits: [lower, upper]}: LifeModel): string {
   if (!weibull) return "";
+  if (fit.fitted && fit.fixedShape !== null) return "taken as known";
   if (lower !== null && lower > 1) return "it wears out";
   if (upper !== null && upper < 1) return "it fails most when new";
   return "wear-out is not shown, since the limits hold 1";
@@ -144,8 +159,16 @@ function headlineOfOne(model: LifeModel, params: Params, inputs: CellInputs): st
   const counts = `${sayModes(params.modes, model.failures)} among ${sayCount(model.lives, "life", "lives")}`;
   const b10 = tenth(model);
   const b50 = half(model);
-  if (!model.weibull || !b10 || !b50)
-    return `No life model of ${subject(params)}: ${model.fit.fitted ? "the fit gave no Weibull" : model.fit.sentence.replace(/\.$/, "")} (${counts}).`;
+  if (model.bound) {
+    return (
+      `None of the ${sayCount(model.lives, "life", "lives")} of ${subject(params)} failed by what is counted; if the shape is ${sayNumber(model.bound.shape)}, ` +
+      `the B10 life is at least ${sayNumber(model.bound.b10)} ${unit} with ${sayPercent(model.bound.confidence)} confidence.`
+    );
+  }
+  if (!model.weibull || !b10 || !b50) {
+    const why = model.fit.fitted ? "the fit gave no Weibull" : model.fit.sentence.replace(/\.$/, "");
+    return `No life model of ${subject(params)}: ${why} (${counts}).`;
+  }
   const level = sayLevel(inputs.settings);
   const beyond = b50.age > model.oldest ? ", beyond the oldest part seen" : "";
   return (
@@ -179,7 +202,7 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
   const b10 = one ? tenth(one) : undefined;
   const counts = `${capital(sayModes(params.modes, failures))} among ${sayCount(lives, "life", "lives")}; ages in ${clock}.`;
   const left = undrawn > 0 ? ` ${sayCount(undrawn, "group")} with fewest failures not drawn.` : "";
-  const band = `Band: ${sayLevel(inputs.settings)} at each age, by ${params.limits === "likelihood" ? "likelihood ratio" : "normal approximation"}.`;
+  const band = `Band: ${sayLevel(inputs.settings)} at each age, by ${LIMITS[params.limits]}.`;
   const anyFit = models.some(({weibull}) => weibull !== null);
   const figures: Figure[] = [
     {
@@ -189,7 +212,7 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
           ? `One in ten has failed by ${sayNumber(b10.age)} ${unit}`
           : `${capital(sayCount(one.failures, "failure"))}: too little for a line`
         : `${capital(subject(params))} ${GROUPINGS[params.by]} on Weibull paper`,
-      caption: `${counts} A straight line is a Weibull life; steeper is steadier. Points: failures at half their Kaplan-Meier step, a failure found at a teardown at the middle of its bar; ticks: suspensions.${anyFit ? ` ${band}` : ""}${left}`,
+      caption: `${counts} A straight line is a Weibull life; steeper is steadier. Points: failures, on the curve that assumes no distribution (Kaplan-Meier; Turnbull where ages are ranges); a bar is the range in which a failure found at a teardown must lie; ticks: suspensions.${anyFit ? ` ${band}` : ""}${left}`,
       alt: models.map((model) => `${label(model)}: ${modelInWords(model, unit)}`).join("; "),
       chart: {
         kind: "probability",
@@ -213,7 +236,7 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
     figures.push({
       name: "reliability",
       title: one?.weibull ? reliabilityTitle(one, inputs) : `Share of ${subject(params)} still good by age`,
-      caption: `${counts} Smooth: fitted Weibull; steps: Kaplan-Meier, which assumes no family.${anyFit ? ` ${band}` : ""}${left}`,
+      caption: `${counts} Smooth: fitted Weibull; steps: no distribution assumed (Kaplan-Meier; Turnbull where ages are ranges).${anyFit ? ` ${band}` : ""}${left}`,
       alt: models
         .map(
           (model) =>
@@ -304,7 +327,7 @@ function livesTable(models: readonly LifeModel[], params: Params, {settings}: Ce
         ? [{name: "reason", label: "why no model", values: models.map(({fit}) => (fit.fitted ? null : fit.sentence))}]
         : []),
     ],
-    note: `Weibull by maximum likelihood; ${sayLevel(settings)} by ${params.limits === "likelihood" ? "likelihood ratio" : "normal approximation"}. Counted: ${sayModes(params.modes, 2).replace(/^2 /, "")}; any other end of a life is a suspension.`,
+    note: `Weibull by maximum likelihood; ${sayLevel(settings)} by ${LIMITS[params.limits]}. Counted: ${sayModes(params.modes, 2).replace(/^2 /, "")}; any other end of a life is a suspension.`,
   };
 }
 

@@ -2,27 +2,34 @@
  * The life model of one group of lives with all a page shows of it: fit, limits, curves, plotting positions.
  * Made once for all cells that ask the same.
  */
+import type {Words} from "../../shared/columnar.ts";
 import type {CurvePoint, ProbabilityPoint} from "../charts/chart.ts";
 import {
   ageLimits,
+  bootstrapLife,
   fitLife,
+  fixedShapeBound,
   hazard,
-  kaplanMeier,
   normalCdf,
   quantile,
   reliabilityBand,
   reliabilityLimits,
+  runToEnd,
   scaleLimits,
   shapeLimits,
   survival,
   type FitOutcome,
   type LifeData,
   type LifeFit,
+  type LimitOptions,
   type Limits,
+  type LimitsResult,
   type LimitsBy,
   type Weibull,
 } from "../statistics/index.ts";
+import type {CellEffects} from "./contract.ts";
 import {failuresIn, type LifeGroup} from "./lifeGroups.ts";
+import {observedCurve} from "./observedCurve.ts";
 
 /** Ages at which these fractions have failed are told. */
 export const FRACTIONS = [0.05, 0.1, 0.5] as const;
@@ -52,12 +59,21 @@ export interface LifeModel {
   /** reliability by age with limits; empty without a fit */
   readonly curve: readonly CurvePoint[];
   readonly hazard: readonly CurvePoint[];
-  /** Kaplan-Meier steps; failures found later stand at the middle of their range */
+  /** surviving fraction, no distribution assumed */
   readonly steps: readonly CurvePoint[];
   readonly points: readonly ProbabilityPoint[];
   readonly suspensions: readonly number[];
   readonly oldest: number;
+  /** where nothing failed and a shape is taken as known */
+  readonly bound: LifeBound | null;
   readonly cautions: readonly string[];
+}
+
+/** Lower bound of the life of lives without a failure, the shape taken as known. */
+export interface LifeBound {
+  readonly shape: number;
+  readonly b10: number;
+  readonly confidence: number;
 }
 
 export interface ModelOptions {
@@ -65,6 +81,8 @@ export interface ModelOptions {
   readonly by: LimitsBy;
   /** ages at which reliability is told */
   readonly at: readonly number[];
+  /** shape taken as known; null: estimated */
+  readonly shape: number | null;
   /** whether curves are wanted; a table alone needs none */
   readonly curves: boolean;
 }
@@ -75,9 +93,18 @@ const CURVE = 25;
 /** Ticks along the bottom of a plot; more only blacken it. */
 const MOST_TICKS = 400;
 
-export function lifeModel(group: LifeGroup, options: ModelOptions): LifeModel {
+/** Who the lives belong to, for a bootstrap that keeps the parts of a tool together, and who waits for it. */
+export interface ModelSetting {
+  readonly tools: Words;
+  readonly effects: CellEffects;
+}
+
+/** Sets drawn for bootstrap limits. */
+const RESAMPLED = 1000;
+
+export function lifeModel(group: LifeGroup, options: ModelOptions, {tools, effects}: ModelSetting): LifeModel {
   const {data, name} = group;
-  const fit = fitLife(data);
+  const fit = fitLife(data, options.shape === null ? {} : {shape: options.shape});
   const oldest = oldestOf(data);
   const base = {
     name,
@@ -86,11 +113,10 @@ export function lifeModel(group: LifeGroup, options: ModelOptions): LifeModel {
     fit,
     oldest,
     suspensions: options.curves ? thinned(suspendedAges(data)) : [],
-    ...(options.curves ? observed(data, options.level) : {steps: [], points: []}),
+    ...(options.curves ? observedCurve(data, options.level) : {steps: [], points: []}),
   };
   if (!fit.fitted || fit.shape === null || fit.scale === null) {
-    return {
-      ...base,
+    const nothing = {
       weibull: null,
       shapeLimits: NONE,
       scaleLimits: NONE,
@@ -98,39 +124,74 @@ export function lifeModel(group: LifeGroup, options: ModelOptions): LifeModel {
       reliability: [],
       curve: [],
       hazard: [],
-      cautions: [],
     };
+    const {bound, cautions} = boundOf(data, options);
+    return {...base, ...nothing, bound, cautions};
   }
-  return {...base, ...fitted(data, fit, {shape: fit.shape, scale: fit.scale}, oldest, options)};
+  const limit: LimitOptions = {
+    level: options.level,
+    by: options.by,
+    ...resampled(group, fit, options, {tools, effects}),
+  };
+  return {...base, bound: null, ...fitted(data, fit, {shape: fit.shape, scale: fit.scale}, oldest, options, limit)};
 }
 
-function fitted(data: LifeData, fit: LifeFit, weibull: Weibull, oldest: number, {level, by, at, curves}: ModelOptions) {
+/** What lives without a failure still say when the shape is taken as known. */
+function boundOf(
+  data: LifeData,
+  {shape, level}: ModelOptions,
+): {readonly bound: LifeBound | null; readonly cautions: readonly string[]} {
+  const confidence = (1 + level) / 2;
+  const found = shape === null || failuresIn(data) > 0 ? null : fixedShapeBound(data, {shape, confidence});
+  if (found === null || shape === null) return {bound: null, cautions: []};
+  return {bound: {shape, b10: quantile(0.1, {shape, scale: found.scale}), confidence}, cautions: found.cautions};
+}
+
+/** Replicates for bootstrap limits: tools are drawn, each with all its lives. */
+function resampled(
+  {data, rows}: LifeGroup,
+  fit: LifeFit,
+  {by}: ModelOptions,
+  {tools, effects}: ModelSetting,
+): Pick<LimitOptions, "replicates"> {
+  if (by !== "bootstrap") return {};
+  const group = Array.from(rows, (row) => tools.codes[row]!);
+  const replicates = runToEnd(bootstrapLife(data, fit, {group, count: RESAMPLED, seed: 1}), {
+    report: (done) => effects.progress(done, RESAMPLED),
+    signal: effects.signal,
+  });
+  effects.signal.throwIfAborted();
+  return replicates ? {replicates} : {};
+}
+
+function fitted(
+  data: LifeData,
+  fit: LifeFit,
+  weibull: Weibull,
+  oldest: number,
+  {at, curves}: ModelOptions,
+  limit: LimitOptions,
+) {
   const cautions = new Set(fit.cautions);
-  const limited = ({
-    limits,
-    cautions: said,
-  }: {
-    readonly limits: Limits;
-    readonly cautions: readonly string[];
-  }): Limits => {
+  const limited = ({limits, cautions: said}: Pick<LimitsResult, "limits" | "cautions">): Limits => {
     for (const caution of said) cautions.add(caution);
     return limits;
   };
-  const shape = limited(shapeLimits(data, fit, {level, by}));
-  const scale = limited(scaleLimits(data, fit, {level, by}));
+  const shape = limited(shapeLimits(data, fit, limit));
+  const scale = limited(scaleLimits(data, fit, limit));
   const ages = FRACTIONS.map((p) => ({
     p,
     age: quantile(p, weibull),
-    limits: limited(ageLimits(data, fit, p, {level, by})),
+    limits: limited(ageLimits(data, fit, p, limit)),
   }));
   const reliability = at.map((age) => ({
     age,
     estimate: survival(age, weibull),
-    limits: limited(reliabilityLimits(data, fit, age, {level, by})),
+    limits: limited(reliabilityLimits(data, fit, age, limit)),
   }));
   const grid = curves ? curveAges(data, oldest) : [];
   // what the ends of a curve lack in limits is seen on the curve; only the figures told in words carry their cautions
-  const curve = reliabilityBand(data, fit, grid, {level, by}).map(({at: age, estimate, limits: [lower, upper]}) => ({
+  const curve = reliabilityBand(data, fit, grid, limit).map(({at: age, estimate, limits: [lower, upper]}) => ({
     age,
     estimate,
     lower,
@@ -159,7 +220,7 @@ export function observedPoints(data: LifeData): {
 } {
   const oldest = oldestOf(data);
   return {
-    points: observed(data, 0.9).points,
+    points: observedCurve(data, 0.9).points,
     suspensions: thinned(suspendedAges(data)),
     ages: oldest > 0 ? curveAges(data, oldest) : [],
   };
@@ -207,30 +268,3 @@ function curveAges({lower, upper}: LifeData, oldest: number): number[] {
 }
 
 const middle = (lower: number, upper: number): number => (lower + upper) / 2;
-
-/**
- * Kaplan-Meier steps and plotting positions. A failure known only to lie in a range stands at its middle here, for
- * drawing alone: the fit takes the range as it is. The position of a failure is half way down its step, which for
- * complete data is (i − 0.5) / n.
- */
-function observed(data: LifeData, level: number): Pick<LifeModel, "steps" | "points"> {
-  const {age, survival: surviving, limits} = kaplanMeier(data, {level});
-  const place = new Map<number, number>();
-  age.forEach((at, i) => place.set(at, 1 - middle(i === 0 ? 1 : surviving[i - 1]!, surviving[i]!)));
-  const points: ProbabilityPoint[] = [];
-  for (let i = 0; i < data.lower.length; i++) {
-    const [from, to] = [data.lower[i]!, data.upper[i]!];
-    const failed = to < Infinity ? place.get(middle(from, to)) : undefined;
-    if (failed !== undefined) points.push(from === to ? {age: to, failed} : {age: middle(from, to), failed, from, to});
-  }
-  const steps = Array.from(age, (at, i) => ({
-    age: at,
-    estimate: surviving[i]!,
-    lower: limits[i]![0],
-    upper: limits[i]![1],
-  }));
-  return {
-    steps: [{age: 0, estimate: 1, lower: null, upper: null}, ...steps],
-    points: points.sort((a, b) => a.age - b.age),
-  };
-}

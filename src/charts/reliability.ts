@@ -1,4 +1,4 @@
-/** Fraction surviving by age: fitted curve with its band over the Kaplan-Meier steps. */
+/** Fraction surviving by age: fitted curve with its band over the steps of the curve that assumes no distribution. */
 import {ruleY, type PlotOptions} from "@observablehq/plot";
 import type {ReliabilityChart} from "./chart.ts";
 import {curveColumns, curveMarks} from "./curves.ts";
@@ -18,7 +18,7 @@ export function reliabilityOptions(chart: ReliabilityChart, sheet: Sheet): PlotO
     dash: seriesLook(palette, i).dash,
   }));
   if (chart.series.some((s) => s.steps.length))
-    items.push({label: "Kaplan-Meier", sample: "steps", colour: palette.muted});
+    items.push({label: "no distribution assumed", sample: "steps", colour: palette.muted});
   if (chart.target !== null)
     items.push({
       label: `asked for: ${formatPercent(chart.target)}`,
@@ -45,7 +45,7 @@ export function reliabilityOptions(chart: ReliabilityChart, sheet: Sheet): PlotO
       ...chart.series.flatMap((s, index) => [
         ...curveMarks(
           s.steps.map((p) => (s.curve.length ? {...p, lower: null, upper: null} : p)),
-          {name: `Kaplan-Meier, ${s.name}`, index, range, steps: true, thin: true},
+          {name: `no distribution assumed, ${s.name}`, index, range, steps: true, thin: true},
           sheet,
         ),
         ...curveMarks(s.curve, {name: `fitted, ${s.name}`, index, range}, sheet),
@@ -60,7 +60,7 @@ export function reliabilityColumns(chart: ReliabilityChart): ChartColumn[] {
   return curveColumns(
     chart.series.flatMap((s) => [
       {name: s.name, what: "fitted", curve: s.curve},
-      {name: s.name, what: "Kaplan-Meier", curve: s.steps},
+      {name: s.name, what: "no distribution assumed", curve: s.steps},
     ]),
     {x: "age", unit: chart.unit, y: "reliability", yUnit: "fraction"},
   );

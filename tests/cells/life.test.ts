@@ -56,10 +56,35 @@ describe("cell life", () => {
     }
   });
 
-  it("places a failure found at a teardown at the middle of its range and draws the range", () => {
+  it("places a failure found at a teardown on the curve that assumes no distribution, and draws its range", () => {
     const [figure] = answer("life", "component: seals\n", {lives: [...NIST, {lower: 100, upper: 300}]}).figures;
     if (figure?.chart.kind !== "probability") throw new Error("no probability plot");
-    expect(figure.chart.series[0]!.points).toContainEqual(expect.objectContaining({age: 200, from: 100, to: 300}));
+    const point = figure.chart.series[0]!.points.find(({from}) => from === 100)!;
+    expect(point.to).toBe(300);
+    // Turnbull by hand: the failure in (100, 300] can only share the mass of the failures at 187, 216, 240 and 244, which so
+    // carry 5/4 each of 21; half way between 1/21 at 100 h and 6/21 at 300 h is 3.5/21, passed at the second of them
+    expect(point.failed).toBeCloseTo(3.5 / 21, 6);
+    expect(point.age).toBe(216);
+  });
+
+  it("gives bootstrap limits from tools drawn whole, the same on every call", () => {
+    const lives = NIST.map((life, i) => ({...life, tool: `T${i % 10}`}));
+    const limits = () =>
+      column(answer("life", "component: seals\nlimits: bootstrap\n", {lives}), "B10_lower")[0] as number;
+    const lower = limits();
+    expect(lower).toBe(limits());
+    expect(lower).toBeGreaterThan(20);
+    expect(lower).toBeLessThan(164);
+  });
+
+  it("with a known shape and no failure gives the zero-failure bound", () => {
+    // 20 lives of 500 h, shape 2, 95 % one-sided: scale (20 · 500² / -ln 0.05)^(1/2) = 1292 h, B10 = scale (-ln 0.9)^(1/2) = 419 h
+    const {headline} = answer("life", "component: seals\nshape: 2\n", {
+      lives: Array.from({length: 20}, () => ({lower: 500})),
+    });
+    expect(headline).toBe(
+      "None of the 20 lives of seals failed by what is counted; if the shape is 2, the B10 life is at least 419 h with 95 % confidence.",
+    );
   });
 
   it("counts by default only wear; the shop's and chance failures are suspensions", () => {
