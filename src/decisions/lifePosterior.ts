@@ -18,8 +18,7 @@ import {maximise} from "../statistics/maximise.ts";
 import {seededRandom} from "../statistics/random.ts";
 
 /** Mean and standard deviation of the log shape of a wear-out mode, before the data. */
-const E = (n: string, d: number) => Number(process.env[n] ?? d);
-export const SHAPE_PRIOR = {mean: Math.log(E("SM", 2.4)), deviation: E("SD", 0.5)};
+export const SHAPE_PRIOR = {mean: Math.log(2.5), deviation: 0.35} as const;
 
 /** Draws of the life in every cell: draw d has `shape[d]` and, in cell c, `scale[d * cells + c]`. */
 export interface LifePosterior {

@@ -64,7 +64,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   }
   const cheapest = priced === null ? null : cheapestAge(priced, level);
   const risk = draws === null ? null : riskInterval(draws, nextRun, target, (1 + level) / 2);
-  const wearOut = wearOutOf(model, draws, wear, level);
+  const wearOut = wearOutOf(model, draws, wear);
   const advised = withPractice(
     draws === null || wear === null || risk === null
       ? withoutModel(inputs, level)
@@ -121,7 +121,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
     shopFailures: use.failures.shop,
     shape: wear?.shape ?? null,
     scale: wear?.scale ?? null,
-    shapeLimits: draws === null ? NONE : drawLimits(draws.shape, level),
+    shapeLimits: model.own.limits,
     scaleLimits: draws === null ? NONE : drawLimits(draws.scale, level),
     chanceOfWearOut: draws === null ? null : wearOut.chance,
     chancePer1000h: PER * model.chanceRate,
@@ -159,13 +159,13 @@ function averageCosts(fleets: readonly FleetUse[], endsRun: number): {planned: n
   return {planned, failure};
 }
 
-function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull | null, level: number): WearOut {
+function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull | null): WearOut {
   if (draws === null || wear === null) return {failures: model.failures, shape: NaN, limits: NONE, chance: 0};
   const above = draws.shape.reduce((sum, shape) => sum + (shape > 1 ? 1 : 0), 0);
   return {
     failures: model.failures,
     shape: wear.shape,
-    limits: drawLimits(draws.shape, level),
+    limits: model.own.limits,
     chance: above / draws.shape.length,
   };
 }
