@@ -1,5 +1,5 @@
 /**
- * Colours of the charts. Series differ in lightness as well as hue, and every chart also tells them apart by
+ * Colours of the charts. Series differ in lightness as well as hue, also for the colour-blind (tests/charts/palette.test.ts), and every chart also tells them apart by
  * dash, symbol or words, so that nothing rests on colour alone.
  */
 
@@ -16,7 +16,7 @@ export interface Palette {
 }
 
 export const LIGHT_PALETTE: Palette = {
-  series: ["#12557f", "#cf6a1c", "#7a3b86", "#2f8f79", "#9a8322", "#5d6470"],
+  series: ["#12557f", "#cf6a1c", "#2f8f79", "#a765b4", "#65560c", "#5d6470"],
   ink: "#1c2430",
   muted: "#59626f",
   grid: "#d9dde3",
@@ -26,7 +26,7 @@ export const LIGHT_PALETTE: Palette = {
 };
 
 export const DARK_PALETTE: Palette = {
-  series: ["#6db3e0", "#f0a063", "#c99ad6", "#6fcbb4", "#d9c46a", "#a9b1bd"],
+  series: ["#5fa8dc", "#ee9a58", "#6fcbb4", "#e0c4ea", "#f6efba", "#8b94a1"],
   ink: "#e8ebf0",
   muted: "#a5adb9",
   grid: "#3a4350",

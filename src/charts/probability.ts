@@ -1,6 +1,6 @@
 /** Probability plot: fraction failed by age on the paper of a family, where that family is a straight line. */
 import {areaY, dot, gridX, gridY, axisX, axisY, line, link, ruleX, type PlotOptions} from "@observablehq/plot";
-import erfcinv from "@stdlib/math-base-special-erfcinv";
+import {normalQuantile} from "../statistics/normal.ts";
 import type {Paper, ProbabilityChart, ProbabilitySeries} from "./chart.ts";
 import {
   blank,
@@ -25,7 +25,7 @@ export function paperHeight(paper: Paper, failed: number): number {
     case "weibull":
       return Math.log(-Math.log1p(-failed));
     case "lognormal":
-      return -Math.SQRT2 * erfcinv(2 * failed);
+      return normalQuantile(failed);
     case "loglogistic":
       return Math.log(failed) - Math.log1p(-failed);
   }

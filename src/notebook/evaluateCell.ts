@@ -1,8 +1,7 @@
 /** A cell's answer under its inputs, or what is wrong with the cell, in place. */
 import {LineCounter, parseDocument} from "yaml";
 import * as v from "valibot";
-import {CELL_KINDS} from "../cells/cellKinds.ts";
-import type {CellEffects, CellInputs, CellKind, Presentation} from "../cells/contract.ts";
+import {CELL_KINDS, type CellEffects, type CellInputs, type CellKind, type Presentation} from "../cells/index.ts";
 import {nearest} from "../../shared/vocabulary/index.ts";
 import type {Problem} from "./analysis.ts";
 

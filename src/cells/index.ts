@@ -1,0 +1,13 @@
+export {CELL_KINDS} from "./cellKinds.ts";
+export type {
+  CellEffects,
+  CellInputs,
+  CellKind,
+  CellTable,
+  Figure,
+  Memo,
+  ParamField,
+  Presentation,
+  TableColumn,
+  Where,
+} from "./contract.ts";
