@@ -13,6 +13,8 @@ export interface ConditionColumn {
 export interface ConditionPrior {
   readonly name: string;
   readonly columns: number;
+  /** of a factor, its reference counted: its effects are differences of so many exchangeable levels. 0 for a covariate. */
+  readonly levels: number;
 }
 
 /** What of each cell multiplies which effect: log φ of a cell = Σ value · effect over its terms. */
@@ -66,7 +68,7 @@ export function conditionDesign(
     references.push(base);
     const used = levels.map((_, level) => level).filter((level) => level !== base && levelOf.includes(level));
     if (used.length === 0) continue;
-    const prior = priors.push({name, columns: used.length}) - 1;
+    const prior = priors.push({name, columns: used.length, levels: used.length + 1}) - 1;
     for (const level of used) {
       const column = columns.push({name, level: levels[level]!, prior}) - 1;
       levelOf.forEach((own, c) => own === level && terms[c]!.push({column, value: 1}));
@@ -85,7 +87,7 @@ export function conditionDesign(
     ofCell.forEach((x, c) => (squares += exposure[c]! * (x - centre) ** 2));
     const deviation = total > 0 ? Math.sqrt(squares / total) : 0;
     if (deviation > 0) {
-      const prior = priors.push({name, columns: 1}) - 1;
+      const prior = priors.push({name, columns: 1, levels: 0}) - 1;
       const column = columns.push({name, level: null, prior}) - 1;
       ofCell.forEach((x, c) => terms[c]!.push({column, value: (x - centre) / deviation}));
     }

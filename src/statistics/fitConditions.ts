@@ -14,7 +14,7 @@ import {conditionObjective, conditionRows, logSpeeds} from "./conditionLikelihoo
 import {fitLife} from "./fitLife.ts";
 import {requireLevel, twoSidedZ} from "./gammaFunctions.ts";
 import {evaluation} from "./likelihood.ts";
-import {estimateWidths, LOG_WIDTH, widthPoint, type Widths} from "./priorWidth.ts";
+import {estimateWidths, LOG_WIDTH, logWidthPrior, widthPoint, type Widths} from "./priorWidth.ts";
 import type {NoFit, Weibull} from "./types.ts";
 
 export interface ConditionOptions {
@@ -55,7 +55,7 @@ export interface CellLife {
 
 export interface PriorWidth {
   readonly factor: string;
-  /** standard deviation of the effects of this factor */
+  /** standard deviation of the effects of this factor's levels around their mean, or of a covariate's slope per standard deviation */
   readonly width: number;
   readonly limits: readonly [number, number];
 }
@@ -170,7 +170,7 @@ function report(data: ConditionData, design: ConditionDesign, widths: Widths, fa
   const speeds = logSpeeds(design, theta);
   const cells = Array.from({length: design.cells}, (_, c) => cellLife(c));
 
-  const prior = widthOf.reduce((sum, width, i) => sum + widths.at.logWidths[i]! - width ** 2 / 2, 0);
+  const prior = widths.at.logWidths.reduce((sum, logWidth) => sum + logWidthPrior(logWidth), 0);
   return {
     fitted: true,
     shape: Math.exp(theta[1]!),
@@ -248,6 +248,11 @@ function effectsOf(data: ConditionData, design: ConditionDesign, estimates: Esti
   const m = theta.length;
   const effects: ConditionEffect[] = [];
 
+  /** of a difference of two levels, or of a slope */
+  const priorVariance = (j: number): number => {
+    const {prior} = design.columns[j]!;
+    return (design.priors[prior]!.levels > 0 ? 2 : 1) * widthOf[prior]! ** 2;
+  };
   const estimated = (j: number, unit: number) => {
     const estimate = theta[2 + j]! / unit;
     const variance = covariance[(2 + j) * m + 2 + j]!;
@@ -256,7 +261,7 @@ function effectsOf(data: ConditionData, design: ConditionDesign, estimates: Esti
       estimate,
       standardError,
       limits: [estimate - z * standardError, estimate + z * standardError] as const,
-      priorShare: Math.min(1, variance / widthOf[design.columns[j]!.prior]! ** 2),
+      priorShare: Math.min(1, variance / priorVariance(j)),
     };
   };
 

@@ -142,7 +142,12 @@ export function quantityLimits(profile: Profiler, quantity: Quantity, options: L
   function heldEnd(side: -1 | 1, standardError: number): number | null {
     const along = (quantity.of(fit.location + H, logShape) - quantity.of(fit.location - H, logShape)) / (2 * H);
     const locationSide = along * side > 0 ? 1 : -1;
-    const end = heldLocationEnd(profile, {side: locationSide, level, standardError: standardError / Math.abs(along)});
+    const end = heldLocationEnd(profile, {
+      side: locationSide,
+      level,
+      standardError: standardError / Math.abs(along),
+      adjusted: by === "adjusted",
+    });
     return end === null ? null : quantity.of(end, logShape);
   }
 }

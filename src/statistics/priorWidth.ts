@@ -1,20 +1,25 @@
 /**
  * Width of the normal priors of condition effects, from the data.
  *
- * The effects β of factor f are N(0, τ_f²). With θ̂ the maximum of ℓ(θ) - Σ|β_f|²/2τ_f² and A the negative Hessian of
- * that sum there, Laplace's approximation of the marginal likelihood is (Tierney & Kadane, JASA 81 (1986) 82-86; for
- * variance components Breslow & Clayton, JASA 88 (1993) 9-25)
+ * The levels of factor f have effects a ~ N(0, τ_f²) around their common mean, the reference among them, so that no level is
+ * favoured and the choice of reference changes nothing. What is estimated are the P differences β from the reference;
+ * the mean is absorbed by the scale. Their prior precision is K/τ², K = I - 11ᵀ/(P + 1); for a covariate's slope K = 1. With
+ * θ̂ the maximum of ℓ(θ) - Σ βᵀKβ/2τ_f² and A the negative Hessian of that sum there, Laplace's approximation of the
+ * marginal likelihood is (Tierney & Kadane, JASA 81 (1986) 82-86; for variance components Breslow & Clayton, JASA 88
+ * (1993) 9-25)
  *
- *     M(τ) = ℓ(θ̂) - Σ |β̂_f|²/2τ_f² - Σ P_f log τ_f - ½ log|A| + const,
+ *     M(τ) = ℓ(θ̂) - Σ β̂ᵀKβ̂/2τ_f² - Σ P_f log τ_f - ½ log|A| + const,
  *
  * with log scale and log shape integrated over flat priors. A factor has two to six levels, and then M often has its
  * maximum at τ = 0 although effects exist: all cells would be called equal, with limits far too narrow. So the width has a
- * weak prior of its own, density ∝ τ·exp(-τ²/2): its factor τ is the boundary-avoiding penalty of Chung et al.
+ * weak prior of its own, density ∝ τ·exp(-τ²/2s²): its factor τ is the boundary-avoiding penalty of Chung et al.
  * (Psychometrika 78 (2013) 685-709), which moves the estimate by about one standard error at most, and its normal tail
- * keeps τ from running off when every level differs: τ = 1 is a typical factor of 2.7 between conditions, τ = 3 one
- * of 20. That scale is common practice, without a source. M plus the log of that density is maximised over log τ.
+ * keeps τ from running off when every level differs. With s = SPREAD = 1 it expects conditions that typically differ by
+ * a factor of two to four and does not rule out ten; that scale is common practice, without a source (of 0.5, 0.7 and 1
+ * the last gave the most honest limits on small fleets: npm run calibrate). M plus the log of that density is
+ * maximised over log τ.
  *
- * Derivatives are exact: dθ̂/dlog τ_f = A⁻¹·2β̂_f/τ_f², and log|A| moves with τ directly and through θ̂, the latter by a
+ * Derivatives are exact: dθ̂/dlog τ_f = A⁻¹·2Kβ̂_f/τ_f², and log|A| moves with τ directly and through θ̂, the latter by a
  * difference of Hessians along dθ̂.
  */
 import {cholesky, inverse, logDeterminant, solve} from "./cholesky.ts";
@@ -38,18 +43,48 @@ export interface WidthPoint {
   readonly covariance: Float64Array;
 }
 
+/** Scale of the weak prior of a width. */
+const SPREAD = 1;
+
+/** Log density of the prior of a width, but for a constant. */
+export function logWidthPrior(logWidth: number): number {
+  return logWidth - Math.exp(2 * logWidth) / (2 * SPREAD * SPREAD);
+}
+
+/** Kβ of prior f at `effects` (all effects; others give 0). */
+function centred({columns, priors}: ConditionDesign, effects: ArrayLike<number>, f: number): Float64Array {
+  const {levels} = priors[f]!;
+  let sum = 0;
+  columns.forEach(({prior}, j) => {
+    if (prior === f) sum += effects[j]!;
+  });
+  return Float64Array.from(columns, ({prior}, j) => (prior === f ? effects[j]! - (levels > 0 ? sum / levels : 0) : 0));
+}
+
 /** ℓ less the penalty of the effects, as an objective for `maximise`. */
 function penalised(objective: Objective, design: ConditionDesign, logWidths: readonly number[]): Objective {
-  const precision = design.columns.map(({prior}) => Math.exp(-2 * logWidths[prior]!));
-  const m = 2 + precision.length;
+  const p = design.columns.length;
+  const m = 2 + p;
+  // K/τ², row by row
+  const precision = new Float64Array(p * p);
+  for (let l = 0; l < p; l++) {
+    const unit = new Float64Array(p);
+    unit[l] = 1;
+    const f = design.columns[l]!.prior;
+    centred(design, unit, f).forEach((value, j) => (precision[j * p + l] = value * Math.exp(-2 * logWidths[f]!)));
+  }
   return (theta, out) => {
     objective(theta, out);
-    precision.forEach((b, j) => {
-      const effect = theta[2 + j]!;
-      out.value -= (b * effect * effect) / 2;
-      out.gradient[2 + j]! -= b * effect;
-      out.hessian[(2 + j) * m + 2 + j]! -= b;
-    });
+    for (let j = 0; j < p; j++) {
+      let pull = 0;
+      for (let l = 0; l < p; l++) {
+        const b = precision[j * p + l]!;
+        pull += b * theta[2 + l]!;
+        out.hessian[(2 + j) * m + 2 + l]! -= b;
+      }
+      out.value -= (pull * theta[2 + j]!) / 2;
+      out.gradient[2 + j]! -= pull;
+    }
   };
 }
 
@@ -77,24 +112,28 @@ export function widthPoint(
   const pulls: Float64Array[] = [];
   const scratch = evaluation(m);
   let value = inner.at.value - logDeterminant(factor, m) / 2;
-  const gradient = design.priors.map((_, f) => {
+  const gradient = design.priors.map(({columns, levels}, f) => {
     const width = Math.exp(logWidths[f]!);
+    const effects = inner.theta.subarray(2);
+    const shifted = centred(design, effects, f);
     let squares = 0;
     let trace = 0;
     const right = new Float64Array(m);
     design.columns.forEach(({prior}, j) => {
       if (prior !== f) return;
-      const effect = inner.theta[2 + j]!;
-      squares += effect * effect;
-      trace += covariance[(2 + j) * m + 2 + j]!;
-      right[2 + j] = (2 * effect) / width ** 2;
+      squares += effects[j]! * shifted[j]!;
+      right[2 + j] = (2 * shifted[j]!) / width ** 2;
+      design.columns.forEach(({prior: other}, l) => {
+        if (other !== f) return;
+        const k = (j === l ? 1 : 0) - (levels > 0 ? 1 / levels : 0);
+        trace += k * covariance[(2 + j) * m + 2 + l]!;
+      });
     });
     const pull = solve(factor, m, right);
     pulls.push(pull);
-    const columns = design.priors[f]!.columns;
-    value += logWidths[f]! - width ** 2 / 2 - columns * logWidths[f]!;
+    value += logWidthPrior(logWidths[f]!) - columns * logWidths[f]!;
     const direct = (squares + trace) / width ** 2 - columns;
-    return direct + throughMaximum(target, inner, pull, covariance, scratch) + 1 - width ** 2;
+    return direct + throughMaximum(target, inner, pull, covariance, scratch) + 1 - (width / SPREAD) ** 2;
   });
   return {logWidths, inner, value, gradient, pulls, covariance};
 }

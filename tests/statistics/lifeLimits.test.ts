@@ -232,7 +232,7 @@ describe("limits by adjusted likelihood", () => {
     const exact = [0.95, 0.05].map((p) => total / gammaQuantile(p, 8));
     const off = (by: "likelihood" | "adjusted") =>
       scaleLimits(set, fit, {by}).limits.map((end, i) => Math.abs(Math.log(end! / exact[i]!)));
-    off("adjusted").forEach((value) => expect(value).toBeLessThan(0.05));
+    off("adjusted").forEach((value) => expect(value).toBeLessThan(0.002));
     expect(Math.max(...off("adjusted"))).toBeLessThan(Math.max(...off("likelihood")));
   });
 
