@@ -1,6 +1,6 @@
 import {describe, expect, it, vi} from "vitest";
 import type {FromWorker, LogSource, LogSummary, ToWorker} from "../../src/app/worker/protocol.ts";
-import {WorkerPool, type WorkerLike} from "../../src/app/worker/WorkerPool.ts";
+import {AHEAD, WorkerPool, type WorkerLike} from "../../src/app/worker/WorkerPool.ts";
 
 /** A worker that does what the test says, when it says so. */
 class HandWorker implements WorkerLike {
@@ -222,15 +222,40 @@ describe("WorkerPool.ask(kind, ask)", () => {
       waiting.forget();
       expect(await waiting.done).toEqual({how: "stopped"});
       slow.forget();
-      vi.advanceTimersByTime(1000);
+      vi.advanceTimersByTime(5000);
       expect(workers[0]?.ended).toBe(false); // nobody waits
       other.forget();
       pool.ask("cell", {...QUESTION, kind: "wanted"});
-      vi.advanceTimersByTime(1000);
+      vi.advanceTimersByTime(5000);
       expect(workers[1]?.ended).toBe(true);
     } finally {
       vi.useRealTimers();
     }
+  });
+
+  it("never ends the last worker with tables for one that waits", async () => {
+    vi.useFakeTimers();
+    try {
+      const {pool, workers} = await openPool();
+      const [one, two] = [pool.ask("cell", QUESTION), pool.ask("cell", QUESTION)];
+      pool.ask("cell", QUESTION);
+      one.forget();
+      two.forget();
+      vi.advanceTimersByTime(1500);
+      expect(workers.slice(0, 2).map(({ended}) => ended)).toEqual([true, false]);
+      expect(workers[2]?.typesHeard()).toEqual(["take"]);
+    } finally {
+      vi.useRealTimers();
+    }
+  });
+
+  it("what is asked ahead of need leaves one worker free", async () => {
+    const {pool, workers} = await openPool();
+    pool.ask("cell", {...QUESTION, kind: "ahead"}, {urgency: AHEAD});
+    pool.ask("cell", {...QUESTION, kind: "further"}, {urgency: AHEAD + 1});
+    expect(workers.map((worker) => worker.heard.filter(({type}) => type === "question").length)).toEqual([1, 0]);
+    pool.ask("cell", {...QUESTION, kind: "now"});
+    expect(workers[1]?.heard.at(-1)).toMatchObject({question: {ask: {kind: "now"}}});
   });
 
   it("a worker that dies of a cell fails that cell and is replaced", async () => {

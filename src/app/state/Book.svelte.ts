@@ -4,7 +4,7 @@ import type {Finding} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
 import type {CellAnswer, CellQuestion, InView, LogSource, LogSummary} from "../worker/protocol.ts";
-import type {Errand, WorkerPool} from "../worker/WorkerPool.ts";
+import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
 import {readAddress, writeAddress, type PageAddress} from "./pageAddress.ts";
 
@@ -20,8 +20,8 @@ export interface Trouble {
   readonly findings: readonly Finding[];
 }
 
-/** Cells of other pages wait behind every cell of the page that is read. */
-const LATER = 1000;
+/** Cells out of sight wait behind those in sight. */
+const OUT_OF_SIGHT = AHEAD / 2;
 /** Answers kept; the oldest go first. */
 const MOST_ANSWERS = 600;
 
@@ -89,7 +89,7 @@ export class Book {
 
   /** Cells of pages that may be opened next; asked when nothing else waits. */
   prepare(questions: readonly CellQuestion[]): void {
-    questions.forEach((question, place) => this.#ask(this.keyOf(question), question, LATER + place));
+    questions.forEach((question, place) => this.#ask(this.keyOf(question), question, AHEAD + place));
   }
 
   stop(key: string): void {
@@ -104,7 +104,7 @@ export class Book {
 
   /** The reader's eye is on this cell, or has left it. */
   look(key: string, place: number, seen: boolean): void {
-    this.#errands.urgency(key, seen ? place : place + LATER / 2);
+    this.#errands.urgency(key, seen ? place : place + OUT_OF_SIGHT);
   }
 
   /** Counts what the filters leave. */

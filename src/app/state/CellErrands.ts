@@ -2,19 +2,19 @@
 import type {CellQuestion} from "../worker/protocol.ts";
 import type {Answered, Errand, WorkerPool} from "../worker/WorkerPool.ts";
 
+/** Nothing is reported of what was forgotten. */
 export interface ErrandReports {
   begun(): void;
   progress(done: number, of: number): void;
-  /** not called for what was forgotten */
   ended(answered: Answered<"cell">): void;
 }
 
 export class CellErrands {
-  readonly #pool: WorkerPool;
+  readonly #pool: Pick<WorkerPool, "ask">;
   readonly #running = new Map<string, Errand<"cell">>();
   #wanted: ReadonlySet<string> = new Set();
 
-  constructor(pool: WorkerPool) {
+  constructor(pool: Pick<WorkerPool, "ask">) {
     this.#pool = pool;
   }
 
@@ -39,10 +39,16 @@ export class CellErrands {
   }
 
   start(key: string, question: CellQuestion, urgency: number, reports: ErrandReports): void {
-    const errand = this.#pool.ask("cell", question, {urgency, begun: reports.begun, progress: reports.progress});
+    const wanted = (): boolean => this.#running.get(key) === errand;
+    const errand: Errand<"cell"> = this.#pool.ask("cell", question, {
+      urgency,
+      // it begins at once when a worker is free, before anyone could have forgotten it
+      begun: reports.begun,
+      progress: (done, of) => wanted() && reports.progress(done, of),
+    });
     this.#running.set(key, errand);
     void errand.done.then((answered) => {
-      if (this.#running.get(key) !== errand) return;
+      if (!wanted()) return;
       this.#running.delete(key);
       reports.ended(answered);
     });

@@ -45,7 +45,6 @@ interface Job extends ErrandOptions {
   readonly id: number;
   readonly question: Question;
   urgency: number;
-  forgotten: boolean;
   settle(answered: Answered<QuestionKind>): void;
 }
 
@@ -68,8 +67,11 @@ interface Opening {
   settle(opened: Opened): void;
 }
 
-/** How long a forgotten question may still hold a worker that others wait for. */
-const PATIENCE_MS = 250;
+/** Questions at least this far from urgent are asked ahead of need: they never take the last free worker. */
+export const AHEAD = 1000;
+
+/** How long a forgotten question may still hold a worker that others wait for; a new worker takes some time to start. */
+const PATIENCE_MS = 1000;
 
 /** After so many deaths in a row a post stays empty: its script cannot be loaded or cannot start. */
 const MOST_FALLS = 3;
@@ -130,7 +132,6 @@ export class WorkerPool {
       id: this.#nextId++,
       question: {kind, ask} as Question,
       urgency: options.urgency ?? 0,
-      forgotten: false,
       settle: settle as Job["settle"],
     };
     this.#waiting.push(job);
@@ -251,11 +252,15 @@ export class WorkerPool {
       job.settle({how: "stopped"});
       return;
     }
-    job.forgotten = true;
-    setTimeout(() => {
-      const running = this.#posts.some((post) => post.job === job);
-      if (running && this.#waiting.length > 0) this.#stop(job);
-    }, PATIENCE_MS);
+    setTimeout(() => this.#endForgotten(job), PATIENCE_MS);
+  }
+
+  /** Ends what nobody waits for when it holds others up, unless no other worker could go on meanwhile. */
+  #endForgotten(job: Job): void {
+    const post = this.#posts.find((each) => each.job === job);
+    if (post === undefined || this.#waiting.length === 0) return;
+    if (this.#posts.some((each) => each !== post && each.state === "ready")) this.#stop(job);
+    else setTimeout(() => this.#endForgotten(job), PATIENCE_MS);
   }
 
   #withdraw(job: Job): boolean {
@@ -314,6 +319,8 @@ export class WorkerPool {
     for (const post of this.#posts) {
       if (post.state !== "ready" || post.job !== null || this.#waiting.length === 0) continue;
       const next = this.#waiting.reduce((best, job) => (job.urgency < best.urgency ? job : best));
+      const isLast = !this.#posts.some((each) => each !== post && each.state === "ready" && each.job === null);
+      if (next.urgency >= AHEAD && isLast) return;
       this.#withdraw(next);
       post.job = next;
       next.begun?.();
