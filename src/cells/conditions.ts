@@ -18,6 +18,7 @@ import {livesOfEveryCondition} from "./inView.ts";
 import {countedModes, failuresIn, lifeGroups, sayModes} from "./lifeGroups.ts";
 import {componentParam, modesParam, numberParam, params, type Modes} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -171,7 +172,6 @@ const speedLimits = ({limits: [lower, upper]}: ConditionEffect): readonly [numbe
 /** `1.35 times as fast as`, `at 0.53 of the pace of` */
 const pace = (effect: ConditionEffect): string =>
   speed(effect) >= 1 ? `${sayNumber(speed(effect))} times as fast as` : `at ${sayNumber(speed(effect))} of the pace of`;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const levelName = ({factor, level}: ConditionEffect): string =>
   factor === "regime" ? sayCondition(null, level) : factor === "mud" ? sayCondition(level, null) : (level ?? factor);
 
@@ -180,6 +180,16 @@ function shown(effects: readonly ConditionEffect[]): readonly ConditionEffect[] 
   return effects
     .filter(({reference, limits: [lower, upper]}) => !reference && (lower > 0 || upper < 0))
     .sort((a, b) => Math.abs(b.estimate) - Math.abs(a.estimate));
+}
+
+/** A condition that the log names; an average over unknown ones is shown, not told. */
+const isNamed = ({mud, regime}: ConditionRow): boolean => mud !== "UNK" && regime !== "unknown";
+
+/** The hardest condition, where its limits stand clear of the kindest's; null where they do not. */
+function hardest(rows: readonly ConditionRow[]): {readonly worst: ConditionRow; readonly best: ConditionRow} | null {
+  const named = rows.filter(isNamed);
+  const [worst, best] = [named[0], named.at(-1)];
+  return worst && best && worst.limits[1] < best.limits[0] ? {worst, best} : null;
 }
 
 function headlineOf(
@@ -192,15 +202,15 @@ function headlineOf(
   const say = (row: ConditionRow) =>
     `${sayNumber(row.age)} ${unit} in ${sayCondition(row.mud, row.regime)} (${sayLimits(row.limits)})`;
   const strong = shown(fit.effects).slice(0, 3);
+  const named = rows.some(isNamed) ? rows.filter(isNamed) : rows;
   const referenceOf = (factor: string) => fit.effects.find((effect) => effect.factor === factor && effect.reference);
   const told = strong.map((effect) => {
     const reference = referenceOf(effect.factor);
     return `${levelName(effect)} ages them ${pace(effect)} ${reference ? levelName(reference) : "the reference"} (${sayLimits(speedLimits(effect))})`;
   });
+  const life = `The ${lifeName(failed)} of ${partsOf(component)}`;
   const spread =
-    rows.length > 1
-      ? `The ${lifeName(failed)} of ${partsOf(component)} runs from ${say(rows[0]!)} to ${say(rows.at(-1)!)}`
-      : `The ${lifeName(failed)} of ${partsOf(component)} is ${say(rows[0]!)}`;
+    named.length > 1 ? `${life} runs from ${say(named[0]!)} to ${say(named.at(-1)!)}` : `${life} is ${say(named[0]!)}`;
   return (
     `${spread}, with ${sayLevel(settings)}. ${told.length ? `${capital(told.join("; "))}.` : "No mud and no flow is shown to age them faster or slower than the reference."} ` +
     `From ${sayModes(modes, fit.failures)} among ${sayCount(fit.lives, "life", "lives")}, those spent in several conditions included.`
@@ -250,10 +260,12 @@ function livesFigure(
   {settings}: CellInputs,
 ): Figure {
   const {unit} = clockOf(settings);
-  const [worst] = rows;
+  const apart = hardest(rows);
   return {
     name: "predicted",
-    title: `${partsOf(component).charAt(0).toUpperCase()}${partsOf(component).slice(1)} live shortest in ${sayCondition(worst!.mud, worst!.regime)}`,
+    title: apart
+      ? `${capital(partsOf(component))} live shortest in ${sayCondition(apart.worst.mud, apart.worst.regime)}, longest in ${sayCondition(apart.best.mud, apart.best.regime)}`
+      : `No condition is shown to be harder on ${partsOf(component)} than the others`,
     caption: `Predicted ${lifeName(failed)} of a part that spends all its hours in one condition; ${sayLevel(settings)}, what the conditions lend each other included. Shape ${sayNumber(fit.shape)} for all. To the right: failures and exposure there.`,
     alt: rows
       .map((row) => `${sayCondition(row.mud, row.regime)}: ${sayNumber(row.age)} ${unit} (${sayLimits(row.limits)})`)

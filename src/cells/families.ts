@@ -17,6 +17,7 @@ import {failuresIn, lifeGroups, sayModes} from "./lifeGroups.ts";
 import {failedBy, observedPoints} from "./lifeModel.ts";
 import {choiceParam, componentParam, conditionParam, modesParam, params, type Condition, type Modes} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -27,6 +28,7 @@ import {
   sayList,
   sayNothing,
   sayNumber,
+  sayP,
 } from "./say.ts";
 
 const FAMILIES = ["weibull", "lognormal", "loglogistic", "exponential"] as const satisfies readonly Family[];
@@ -43,7 +45,6 @@ const CHECKS = {
   simulated: "Anderson-Darling distance against simulated sets of the same lives",
 } as const;
 const SIMULATED = 200;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const {schema, fields} = params({
   component: componentParam(),
@@ -123,11 +124,11 @@ export const families: CellKind<Params, FamiliesResult> = {
         `${capital(NAMES[best.family])} describes the ${parts} best (AICc ${sayNumber(best.fit.aicc)}${second ? `; ${NAMES[second.family]} ${sayNumber(worse(second))} higher` : ""})` +
         `${close.length ? `, no better than ${sayList(close)} as far as ${sayCount(failures, "failure")} can tell` : ""}. ` +
         `${best.b10 ? `Its B10 life is ${sayNumber(best.b10.age)} ${unit} (${sayLevel(inputs.settings)} ${sayLimits(best.b10.limits, unit)}); ` : ""}` +
-        `over the families that stay in question it runs from ${sayNumber(Math.min(...b10s))} to ${sayNumber(Math.max(...b10s))} ${unit}. From ${sayModes(params.modes, failures)} among ${sayCount(lives, "life", "lives")}.${sayCheck(check, NAMES[best.family])}`,
+        `${sayRange(b10s, unit)}. From ${sayModes(params.modes, failures)} among ${sayCount(lives, "life", "lives")}.${sayCheck(check, NAMES[best.family])}`,
       figures: [
         {
           name: "families",
-          title: `On ${PAPERS[params.paper]}, ${close.length ? `${NAMES[best.family]} and ${sayList(close)} follow the points alike` : `${NAMES[best.family]} follows the points best`}`,
+          title: `On ${PAPERS[params.paper]}, ${close.length ? `${sayList([NAMES[best.family], ...close])} follow the points alike` : `${NAMES[best.family]} follows the points best`}`,
           caption: `Points: failures, on the curve that assumes no distribution; ticks: suspensions. ${NAMES[params.paper]} is straight on this paper. Families part most where there are no points: do not read them there.`,
           alt: fitted
             .map(
@@ -236,10 +237,19 @@ function checked(data: LifeData, fit: LifeFit, {progress, signal}: CellEffects):
   return check;
 }
 
+/** How far the B10 life depends on the choice among the families that stay in question. */
+function sayRange(ages: readonly number[], unit: string): string {
+  const [low, high] = [sayNumber(Math.min(...ages)), sayNumber(Math.max(...ages))];
+  if (ages.length < 2) return "no other family stays in question";
+  return low === high
+    ? "the other families in question say the same"
+    : `over the families that stay in question it runs from ${low} to ${high} ${unit}`;
+}
+
 /** What the simulated check says, no more than its p-value carries. */
 function sayCheck(check: FitCheck | null, family: string): string {
   if (check === null || check.p === null) return "";
-  const p = `p ${sayNumber(Number(check.p.toPrecision(2)))} from ${sayNumber(check.simulated)} simulated sets`;
+  const p = `p ${sayP(check.p)} from ${sayNumber(check.simulated)} simulated sets`;
   return check.p < 0.05
     ? ` Yet the lives lie further from ${family} than chance would put them (${p}).`
     : ` Nothing speaks against ${family} (${p}).`;

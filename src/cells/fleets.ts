@@ -7,6 +7,7 @@ import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {failureMoney, partsBlamed} from "./money.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -204,8 +205,6 @@ function headlineOf({rows, from, to}: FleetsResult, params: Params, {settings}: 
       : " None was caused at service.")
   );
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function ratesFigure({rows}: FleetsResult, params: Params, {settings}: CellInputs): Figure {
   const {unit, name} = clockOf(settings);

@@ -7,6 +7,7 @@ import type {CurvePoint} from "../charts/chart.ts";
 import type {CellKind} from "./contract.ts";
 import {componentParam, numberParam, params} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -132,7 +133,7 @@ export const incidence: CellKind<Params, IncidenceResult> = {
       figures: [
         {
           name: "incidence",
-          title: `${worst!.name.charAt(0).toUpperCase()}${worst!.name.slice(1)} takes most ${parts}: ${sayPercent(worst!.share)} by ${sayNumber(result.at)} ${unit}`,
+          title: `${capital(worst!.name)} takes most ${parts}: ${sayPercent(worst!.share)} by ${sayNumber(result.at)} ${unit}`,
           caption: `Share of parts taken by each mode by that age (Aalen-Johansen), ages in ${clock}; renewals are suspensions. The curves and the share still good add up to all. Band: ${sayLevel(inputs.settings)}.`,
           alt: byShare
             .map((mode) => `${mode.name}: ${sayPercent(mode.share)} by ${sayNumber(result.at)} ${unit}`)

@@ -4,6 +4,7 @@ import {cutLives} from "../lives/index.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -100,7 +101,6 @@ const stake = (row: IntervalRow): number => ((row.savingPer1000h.againstCurrent 
 
 const conditionOf = (row: IntervalRow): string => sayCondition(row.mud, row.regime);
 const nameOf = (row: IntervalRow): string => `${row.componentLabel}, ${conditionOf(row)}`;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
   const {settings} = inputs;
@@ -117,7 +117,7 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
       : `renew the ${nameOf(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayLimits(best.limits_h, unit)})`;
   return (
     `Most to gain: ${advised}, today ${today(best, unit)}; expected saving ${sayMoney(saving, settings)} per 1,000 ${unit} ` +
-    `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")}. ${tally}`
+    `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")} of that condition and ${sayNumber(best.failuresPooled)} among ${sayNumber(best.livesPooled)} in all. ${tally}`
   );
 }
 

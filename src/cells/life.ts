@@ -15,6 +15,7 @@ import {
   type Modes,
 } from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -24,6 +25,7 @@ import {
   sayLimits,
   sayNothing,
   sayNumber,
+  sayP,
   sayPercent,
 } from "./say.ts";
 
@@ -141,7 +143,6 @@ function subject({component, condition}: Params): string {
   return condition === null ? parts : `${parts} in ${sayCondition(condition.mud, condition.regime)}`;
 }
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const half = ({ages}: LifeModel) => ages.find(({p}) => p === 0.5);
 const tenth = ({ages}: LifeModel) => ages.find(({p}) => p === 0.1);
 
@@ -190,7 +191,7 @@ function headlineOfMany({models, comparison}: LifeResult, params: Params, inputs
     `${model.name} ${sayNumber(b10(model).age)} ${unit} (${sayLimits(b10(model).limits)}; ${sayCount(model.failures, "failure")} among ${sayNumber(model.lives)})`;
   const ages = `B10 life of ${subject(params)} ${GROUPINGS[params.by]}, with ${sayLevel(inputs.settings)}, shortest first: ${ranked.map(say).join("; ")}.`;
   const list = ages + sayTests(comparison);
-  return rest > 0 ? `${list} ${few.charAt(0).toUpperCase()}${few.slice(1)}` : list;
+  return rest > 0 ? `${list} ${capital(few)}` : list;
 }
 
 function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: Params, inputs: CellInputs): Figure[] {
@@ -339,8 +340,6 @@ function sayTests(comparison: GroupComparison | null): string {
     ? ` That they all live alike is hard to hold (likelihood ratio, p ${sayP(p)}).`
     : ` The lives do not show that the groups differ (likelihood ratio, p ${sayP(p)}).`;
 }
-
-const sayP = (p: number): string => (p < 0.001 ? "under 0.001" : sayNumber(Number(p.toPrecision(2))));
 
 function testsTable({sameShape, sameScale, sameLife, common}: GroupComparison): CellTable {
   const rows = [

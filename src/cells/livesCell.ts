@@ -5,6 +5,7 @@ import {LIFE_ENDINGS, type LifeEnding, type LifeTable} from "../lives/lifeTable.
 import type {CellKind, CellTable, TableColumn} from "./contract.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partOf,
@@ -150,7 +151,7 @@ function listTable({listed, matching}: LivesResult, show: Params["show"], table:
   });
   return {
     name: "lives",
-    title: `${SHOW[show].charAt(0).toUpperCase()}${SHOW[show].slice(1)}`,
+    title: capital(SHOW[show]),
     columns: [
       words("component", "component", table.component, partOf),
       words("tool", "tool", table.tool),

@@ -10,6 +10,7 @@ import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {failureMoney, partsBlamed} from "./money.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partOf,
@@ -262,7 +263,7 @@ function headlineOf({name, causes, exposure}: Group, {rank}: Params, {settings}:
     (cause) => cause.failures,
   );
   const {unit} = clockOf(settings);
-  const lead = several ? `${name}: ${worst.name}` : worst.name.charAt(0).toUpperCase() + worst.name.slice(1);
+  const lead = several ? `${name}: ${worst.name}` : capital(worst.name);
   const whole = total(causes, (cause) => valueOf(cause, rank));
   const share = rank === "lost hours" || rank === "money" ? ` (${sayShare(valueOf(worst, rank), whole)} of all)` : "";
   const worth =
@@ -277,7 +278,7 @@ function headlineOf({name, causes, exposure}: Group, {rank}: Params, {settings}:
       : `, ${sayNumber(worst.rate)} per 1,000 ${unit} (${sayLevel(settings)} ${sayLimits(worst.limits)})`;
   return (
     `${lead} ${worth}: ${sayNumber(worst.failures)} of ${sayCount(all, "failure")}${rate}, in ${sayNumber(Math.round(exposure))} ${unit}; ` +
-    `the shop caused ${sayNumber(shop)} of the ${sayNumber(all)} (${sayShare(shop, all)}).`
+    `${shop === 0 ? "none was caused by the shop" : `the shop caused ${sayNumber(shop)} of the ${sayNumber(all)} (${sayShare(shop, all)})`}.`
   );
 }
 

@@ -6,6 +6,7 @@ import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {choiceParam, componentsParam, params} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -15,6 +16,7 @@ import {
   sayList,
   sayNothing,
   sayNumber,
+  sayP,
   sayPercent,
 } from "./say.ts";
 
@@ -194,7 +196,6 @@ function pairsOf(units: readonly UnitRate[], level: number): Pair[] {
   }));
 }
 
-const sayP = (p: number): string => (p < 0.001 ? "under 0.001" : sayNumber(Number(p.toPrecision(2))));
 const isOutside = ({adjusted}: UnitRate): boolean => adjusted <= FALSE_SHARE;
 
 function subject({count, component}: Params): string {
@@ -210,8 +211,6 @@ function subject({count, component}: Params): string {
       return `failures${parts} not caused at service`;
   }
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function headlineOf({units, overall, pairs}: RatesResult, params: Params, {settings}: CellInputs): string {
   const {unit} = clockOf(settings);

@@ -19,7 +19,19 @@ import type {CurvePoint} from "../charts/chart.ts";
 import type {CellInputs, CellKind, CellTable} from "./contract.ts";
 import {failuresInView, runsInView} from "./inView.ts";
 import {choiceParam, componentsParam, params} from "./params.ts";
-import {clockOf, onlySentence, partsOf, sayCount, sayLevel, sayLimits, sayList, sayNothing, sayNumber} from "./say.ts";
+import {
+  capital,
+  clockOf,
+  onlySentence,
+  partsOf,
+  sayCount,
+  sayLevel,
+  sayLimits,
+  sayList,
+  sayNothing,
+  sayNumber,
+  sayP,
+} from "./say.ts";
 
 const SPLITS = {none: "all tools together", fleet: "one curve a fleet"} as const;
 
@@ -155,8 +167,6 @@ export const recurrence: CellKind<Params, RecurrenceResult> = {
   },
 };
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
 type Trend = "growing" | "falling" | "none" | "unknown";
 
 /** What the shape of the power law says, no more than its limits allow. */
@@ -282,8 +292,7 @@ function growthOf({growth, curve}: Group): CurvePoint[] {
 
 function trendTable(groups: readonly Group[], {settings}: CellInputs): CellTable {
   const {unit} = clockOf(settings);
-  const sayP = (test: TrendTest | null) =>
-    test === null ? null : test.pTwoSided < 0.001 ? "under 0.001" : sayNumber(Number(test.pTwoSided.toPrecision(2)));
+  const pOf = (test: TrendTest | null) => (test === null ? null : sayP(test.pTwoSided));
   const power = (of: (law: PowerLaw) => number) => groups.map(({growth}) => (growth.fitted ? of(growth) : null));
   return {
     name: "trend",
@@ -302,8 +311,8 @@ function trendTable(groups: readonly Group[], {settings}: CellInputs): CellTable
       {name: "shape", label: "shape of the power law", format: "number", values: power(({shape}) => shape)},
       {name: "shape_lower", label: "lower limit", format: "number", values: power(({shapeLimits}) => shapeLimits[0])},
       {name: "shape_upper", label: "upper limit", format: "number", values: power(({shapeLimits}) => shapeLimits[1])},
-      {name: "laplace", label: "Laplace test, p", values: groups.map(({laplace}) => sayP(laplace))},
-      {name: "handbook", label: "MIL-HDBK-189 test, p", values: groups.map(({handbook}) => sayP(handbook))},
+      {name: "laplace", label: "Laplace test, p", values: groups.map(({laplace}) => pOf(laplace))},
+      {name: "handbook", label: "MIL-HDBK-189 test, p", values: groups.map(({handbook}) => pOf(handbook))},
     ],
     note: `Shape 1 is a steady rate, above 1 a growing one. ${sayLevel(settings)} of the shape. Both tests are two-sided against a steady rate.`,
   };

@@ -104,6 +104,11 @@ export function sayRegimes({
   return `${regimeConvention}; that is ${of(low)} and ${of(high)}`;
 }
 
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** A p-value to two digits, `under 0.001` below that. */
+export const sayP = (p: number): string => (p < 0.001 ? "under 0.001" : sayNumber(Number(p.toPrecision(2))));
+
 /** `a, b and c` */
 export function sayList(items: readonly string[], last = "and"): string {
   return items.length < 2 ? (items[0] ?? "") : `${items.slice(0, -1).join(", ")} ${last} ${items.at(-1)}`;

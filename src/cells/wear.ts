@@ -6,6 +6,7 @@ import type {LifeTable} from "../lives/index.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {componentParam, params, textParam} from "./params.ts";
 import {
+  capital,
   clockOf,
   onlySentence,
   partsOf,
@@ -261,7 +262,7 @@ function figureOf(
       : tenth === null
         ? `Limit ${saySize(limit, settings)}: the wear seen does not lead to it`
         : `Limit ${saySize(limit, settings)}: one part in ten meets it by ${sayNumber(tenth)} ${unit}`,
-    caption: `${measure.charAt(0).toUpperCase()}${measure.slice(1)} of ${partsOf(component)} held against a limit of ${saySize(limit, settings)}: ${sayCount(readings.length, "reading")} of ${sayCount(parts, "part")} by ${clock}. Line: mean path; band: where the paths of ${sayPercent(0.9)} of parts run.${drawn.length < lives.length ? ` The first ${sayNumber(drawn.length)} parts drawn.` : ""}`,
+    caption: `${capital(measure)} of ${partsOf(component)} held against a limit of ${saySize(limit, settings)}: ${sayCount(readings.length, "reading")} of ${sayCount(parts, "part")} by ${clock}. Line: mean path; band: where the paths of ${sayPercent(0.9)} of parts run.${drawn.length < lives.length ? ` The first ${sayNumber(drawn.length)} parts drawn.` : ""}`,
     alt: fit.fitted
       ? `Mean path from ${saySize(fit.start, settings)}, ${sayNumber(size(fit.slope) * 1000)} ${sizeUnit(settings)} per 1,000 ${unit}.`
       : fit.sentence,
