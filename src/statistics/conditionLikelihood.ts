@@ -84,120 +84,82 @@ export function logSpeeds(design: ConditionDesign, theta: ArrayLike<number>): Fl
 /** Past this drop of log-survival an interval's upper end is as good as infinite. */
 const WIDE = 700;
 
-/** An evaluator with its scratch space: writes log-likelihood, gradient and Hessian at `theta` into `out`. */
+/** Coefficients with which the shares p of one point enter gradient and Hessian; see `take` below. */
+interface PointTerms {
+  /** of p in the gradient of the effects, and in their mixed derivatives with log scale and log shape */
+  gradient: number;
+  scale: number;
+  shape: number;
+  /** of p·pᵀ and of the pair shares p_ij in the Hessian of the effects */
+  outer: number;
+  pair: number;
+}
+
+/**
+ * An evaluator with its scratch space: writes log-likelihood, gradient and Hessian at `theta` into `out`.
+ *
+ * The pair shares enter linearly, p_ij = Σ share of cell · x_i·x_j of the cell, so what multiplies them is gathered per cell
+ * over all lives and the products are formed once at the end.
+ */
 export function conditionObjective(rows: ConditionRows): (theta: Float64Array, out: Evaluation) => void {
   const {n, design, kind, weight, failedIn, start, cell, hours} = rows;
   const {cells, start: termStart, column, value} = design;
   const m = 2 + design.columns.length;
   const phi = new Float64Array(cells);
-  // per point (entry, lower, upper): log u, z, H and, over the parameters this row touches, share and pair share
+  const gathered = new Float64Array(cells);
+  // per point (entry, lower, upper): u, log u, z, H and the shares of the effects this row touches
+  const us = new Float64Array(3);
   const nu = new Float64Array(3);
   const zs = new Float64Array(3);
   const hs = new Float64Array(3);
   const used = [false, false, false];
   const share = [0, 1, 2].map(() => new Float64Array(m));
-  const pair = [0, 1, 2].map(() => new Float64Array(m * m));
+  const terms = [0, 1, 2].map((): PointTerms => ({gradient: 0, scale: 0, shape: 0, outer: 0, pair: 0}));
   const touched = new Int32Array(m);
   const isTouched = new Uint8Array(m);
   const slopeD = new Float64Array(m);
+  // gradient by log scale and log shape, then their second derivatives: scale·scale, shape·scale, shape·shape
+  const head = new Float64Array(5);
 
-  // what the three adders below work on: one row at a time
-  let a = 0;
-  let k = 1;
-  let gradient: Float64Array = new Float64Array(m);
-  let hessian: Float64Array = new Float64Array(m * m);
-
-  /** adds b·∇H and b·∇²H of a point */
-  function add(p: number, b: number): void {
+  /** adds b·∇H and b·∇²H of a point: ∇z = (-k, z, k·p), ∇²z of the effects k·(p_ij - p·pᵀ) */
+  function take(p: number, b: number, k: number): void {
     const h = b * hs[p]!;
-    if (h === 0) return;
     const z = zs[p]!;
-    const g = share[p]!;
-    const s = pair[p]!;
-    gradient[0]! -= h * k;
-    gradient[1]! += h * z;
-    hessian[0]! += h * k * k;
-    hessian[m]! -= h * k * (z + 1);
-    hessian[m + 1]! += h * z * (z + 1);
-    for (let q = 0; q < a; q++) {
-      const j = touched[q]!;
-      const kg = k * g[j]!;
-      gradient[j]! += h * kg;
-      hessian[j * m]! -= h * k * kg;
-      hessian[j * m + 1]! += h * kg * (z + 1);
-      for (let r = 0; r < a; r++) {
-        const l = touched[r]!;
-        if (l <= j) hessian[j * m + l]! += h * (kg * k * g[l]! + k * s[j * m + l]!);
-      }
-    }
-  }
-
-  /** adds κ + z - ν + log φ at the lower point */
-  function exact(b: number, c: number): void {
-    const z = zs[1]!;
-    const g = share[1]!;
-    const s = pair[1]!;
-    gradient[0]! -= b * k;
-    gradient[1]! += b * (1 + z);
-    hessian[m]! -= b * k;
-    hessian[m + 1]! += b * z;
-    for (let q = 0; q < a; q++) {
-      const j = touched[q]!;
-      gradient[j]! += b * (k - 1) * g[j]!;
-      hessian[j * m + 1]! += b * k * g[j]!;
-      for (let r = 0; r < a; r++) {
-        const l = touched[r]!;
-        if (l <= j) hessian[j * m + l]! += b * (k - 1) * s[j * m + l]!;
-      }
-    }
-    for (let t = termStart[c]!; t < termStart[c + 1]!; t++) gradient[2 + column[t]!]! += b * value[t]!;
-  }
-
-  /** adds b·∇D·∇Dᵀ, D = H(upper) - H(lower) */
-  function square(b: number): void {
-    const low = used[1] ? hs[1]! : 0;
-    const high = hs[2]!;
-    slopeD[0] = -k * (high - low);
-    slopeD[1] = high * zs[2]! - (low > 0 ? low * zs[1]! : 0);
-    for (let q = 0; q < a; q++) {
-      const j = touched[q]!;
-      slopeD[j] = k * (high * share[2]![j]! - (low > 0 ? low * share[1]![j]! : 0));
-    }
-    hessian[0]! += b * slopeD[0] * slopeD[0];
-    hessian[m]! += b * slopeD[1] * slopeD[0];
-    hessian[m + 1]! += b * slopeD[1] * slopeD[1];
-    for (let q = 0; q < a; q++) {
-      const j = touched[q]!;
-      hessian[j * m]! += b * slopeD[j]! * slopeD[0];
-      hessian[j * m + 1]! += b * slopeD[j]! * slopeD[1];
-      for (let r = 0; r < a; r++) {
-        const l = touched[r]!;
-        if (l <= j) hessian[j * m + l]! += b * slopeD[j]! * slopeD[l]!;
-      }
-    }
+    head[0]! -= h * k;
+    head[1]! += h * z;
+    head[2]! += h * k * k;
+    head[3]! -= h * k * (z + 1);
+    head[4]! += h * z * (z + 1);
+    const point = terms[p]!;
+    point.gradient += h * k;
+    point.scale -= h * k * k;
+    point.shape += h * k * (z + 1);
+    point.outer += h * k * (k - 1);
+    point.pair += h * k;
   }
 
   return (theta, out) => {
-    ({gradient, hessian} = out);
+    const {gradient, hessian} = out;
     gradient.fill(0);
     hessian.fill(0);
+    gathered.fill(0);
     const mu = theta[0]!;
     const kappa = theta[1]!;
-    k = Math.exp(kappa);
+    const k = Math.exp(kappa);
     const logPhi = logSpeeds(design, theta);
     for (let c = 0; c < cells; c++) phi[c] = Math.exp(logPhi[c]!);
     let total = 0;
+    head.fill(0);
 
     for (let i = 0; i < n; i++) {
       const w = weight[i]!;
-      a = 0;
+      let a = 0;
       for (let p = 0; p < 3; p++) {
         const from = start[3 * i + p]!;
         const to = start[3 * i + p + 1]!;
         used[p] = to > from;
         if (to === from) continue;
         const g = share[p]!;
-        const s = pair[p]!;
         let u = 0;
         for (let q = from; q < to; q++) {
           const c = cell[q]!;
@@ -209,64 +171,115 @@ export function conditionObjective(rows: ConditionRows): (theta: Float64Array, o
               isTouched[j] = 1;
               touched[a++] = j;
             }
-            const xv = x * value[t]!;
-            g[j]! += xv;
-            for (let r = termStart[c]!; r <= t; r++) {
-              const l = 2 + column[r]!;
-              s[j > l ? j * m + l : l * m + j]! += xv * value[r]!;
-            }
+            g[j]! += x * value[t]!;
           }
         }
+        us[p] = u;
         nu[p] = Math.log(u);
         zs[p] = (nu[p]! - mu) * k;
         hs[p] = Math.exp(zs[p]!);
         for (let q = 0; q < a; q++) g[touched[q]!]! /= u;
-        for (let q = 0; q < a; q++) {
-          for (let r = 0; r <= q; r++) {
-            const j = touched[q]! > touched[r]! ? touched[q]! : touched[r]!;
-            const l = touched[q]! > touched[r]! ? touched[r]! : touched[q]!;
-            s[j * m + l] = s[j * m + l]! / u - g[j]! * g[l]!;
-          }
-        }
+        const point = terms[p]!;
+        point.gradient = point.scale = point.shape = point.outer = point.pair = 0;
       }
 
       let v = 0;
       if (used[0]) {
         v += hs[0]!;
-        add(0, w);
+        take(0, w, k);
       }
       if (used[1]) {
         v -= hs[1]!;
-        add(1, -w);
+        take(1, -w, k);
       }
       if (kind[i] === EXACT) {
+        // κ + z - ν + log φ
         const c = failedIn[i]!;
-        v += kappa + zs[1]! - nu[1]! + logPhi[c]!;
-        exact(w, c);
+        const z = zs[1]!;
+        v += kappa + z - nu[1]! + logPhi[c]!;
+        head[0]! -= w * k;
+        head[1]! += w * (1 + z);
+        head[3]! -= w * k;
+        head[4]! += w * z;
+        const point = terms[1]!;
+        point.gradient += w * (k - 1);
+        point.shape += w * k;
+        point.outer -= w * (k - 1);
+        point.pair += w * (k - 1);
+        for (let t = termStart[c]!; t < termStart[c + 1]!; t++) gradient[2 + column[t]!]! += w * value[t]!;
       } else if (kind[i] === INTERVAL) {
         const drop = used[1] ? hs[1]! * Math.expm1((nu[2]! - nu[1]!) * k) : hs[2]!;
         if (drop < WIDE) {
           v += drop < Math.LN2 ? Math.log(-Math.expm1(-drop)) : Math.log1p(-Math.exp(-drop));
           const slope = 1 / Math.expm1(drop);
-          add(2, w * slope);
-          if (used[1]) add(1, -w * slope);
-          square(w * -slope * (1 + slope));
+          take(2, w * slope, k);
+          if (used[1]) take(1, -w * slope, k);
+          // -slope·(1 + slope)·∇D·∇Dᵀ, D = H(upper) - H(lower)
+          const b = -w * slope * (1 + slope);
+          const high = hs[2]!;
+          const low = used[1] ? hs[1]! : 0;
+          const d0 = -k * (high - low);
+          const d1 = high * zs[2]! - (low > 0 ? low * zs[1]! : 0);
+          head[2]! += b * d0 * d0;
+          head[3]! += b * d1 * d0;
+          head[4]! += b * d1 * d1;
+          for (let q = 0; q < a; q++) {
+            const j = touched[q]!;
+            const d = k * (high * share[2]![j]! - (low > 0 ? low * share[1]![j]! : 0));
+            slopeD[j] = d;
+            hessian[j * m]! += b * d * d0;
+            hessian[j * m + 1]! += b * d * d1;
+            for (let r = 0; r <= q; r++) {
+              const l = touched[r]!;
+              hessian[j > l ? j * m + l : l * m + j]! += b * d * slopeD[l]!;
+            }
+          }
         }
       }
       total += w * v;
 
-      for (let q = 0; q < a; q++) {
-        const j = touched[q]!;
-        isTouched[j] = 0;
-        for (let p = 0; p < 3; p++) {
-          if (!used[p]) continue;
-          share[p]![j] = 0;
-          for (let r = 0; r < a; r++) pair[p]![j * m + touched[r]!] = 0;
+      for (let p = 0; p < 3; p++) {
+        if (!used[p]) continue;
+        const g = share[p]!;
+        const point = terms[p]!;
+        const perHour = point.pair / us[p]!;
+        for (let q = start[3 * i + p]!; q < start[3 * i + p + 1]!; q++) {
+          const c = cell[q]!;
+          gathered[c]! += perHour * hours[q]! * phi[c]!;
+        }
+        for (let q = 0; q < a; q++) {
+          const j = touched[q]!;
+          const own = g[j]!;
+          if (own === 0) continue;
+          gradient[j]! += point.gradient * own;
+          hessian[j * m]! += point.scale * own;
+          hessian[j * m + 1]! += point.shape * own;
+          const outer = point.outer * own;
+          for (let r = 0; r <= q; r++) {
+            const l = touched[r]!;
+            hessian[j > l ? j * m + l : l * m + j]! += outer * g[l]!;
+          }
+        }
+        for (let q = 0; q < a; q++) g[touched[q]!] = 0;
+      }
+      for (let q = 0; q < a; q++) isTouched[touched[q]!] = 0;
+    }
+
+    for (let c = 0; c < cells; c++) {
+      for (let t = termStart[c]!; t < termStart[c + 1]!; t++) {
+        for (let r = termStart[c]!; r <= t; r++) {
+          const j = 2 + column[t]!;
+          const l = 2 + column[r]!;
+          hessian[j > l ? j * m + l : l * m + j]! += gathered[c]! * value[t]! * value[r]!;
         }
       }
     }
-
     out.value = total;
+    gradient[0] = head[0]!;
+    gradient[1] = head[1]!;
+    hessian[0] = head[2]!;
+    hessian[m] = head[3]!;
+    hessian[m + 1] = head[4]!;
     for (let j = 0; j < m; j++) for (let l = 0; l < j; l++) hessian[l * m + j] = hessian[j * m + l]!;
   };
 }
