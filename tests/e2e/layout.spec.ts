@@ -17,8 +17,11 @@ for (const width of [1024, 720, 512]) {
 test("paper shows the answers, the filters as words and the dates of the data, not the controls", async ({page}) => {
   await read(page, "?fleet=Alder");
   await page.emulateMedia({media: "print"});
-  await expect(page.getByText("fleet Alder", {exact: false}).first()).toBeVisible();
-  await expect(page.getByText(/invented demo fleet · runs 20\d\d-\d\d-\d\d to 20\d\d-\d\d-\d\d/).first()).toBeVisible();
+  const head = page.locator(".on-paper-only").first();
+  await expect(head).toBeVisible();
+  await expect(head).toHaveText(
+    /invented demo fleet · runs 20\d\d-\d\d-\d\d to 20\d\d-\d\d-\d\d · filters: fleet Alder/,
+  );
   await expect(page.getByRole("navigation", {name: "contents", includeHidden: true})).toBeHidden();
   await expect(page.locator("form.strip")).toBeHidden();
   await expect(page.getByRole("button", {name: /as SVG$/}).first()).toBeHidden();
