@@ -13,7 +13,14 @@ export interface CheckOptions {
 }
 
 /** Findings after which no row of a file could be used. */
-const UNREADABLE = new Set(["file-empty", "file-kind", "file-headers-only", "file-log-unknown", "header-missing"]);
+const UNREADABLE = new Set([
+  "file-empty",
+  "file-kind",
+  "file-unread",
+  "file-headers-only",
+  "file-log-unknown",
+  "header-missing",
+]);
 
 /** @throws CommandError (bad input) after printing, when a file cannot be read at all */
 export async function check(path: string, {json, csv}: CheckOptions, effects: Effects): Promise<void> {

@@ -65,7 +65,7 @@ function orderBySequence(draft: Draft, columns: readonly ColumnAt[]): DateOrder 
   const fits = (["day first", "month first"] as const).filter((order) => {
     const [from, to] = [start, end].map(({cell}) => {
       const words = draft.trimmed(cell);
-      const ms = words.words.map((word) => msOf(readDate(word, order)));
+      const ms = words.words.map((word) => msOf(readDate(word, order, draft.sheet.dayNumbers)));
       return (row: number): number => ms[words.codes[row]!] ?? NaN;
     });
     for (let row = 0; row < draft.rows; ++row) {
@@ -90,7 +90,7 @@ function convertColumn(
 ): void {
   const words = draft.trimmed(cell);
   const counts = countsOf(words);
-  const reads = words.words.map((word) => readDate(word, order));
+  const reads = words.words.map((word) => readDate(word, order, draft.sheet.dayNumbers));
   noteMissing(draft, name, words, "date");
   noteForms(draft, name, reads);
   const values = new Float64Array(draft.rows).fill(NaN);
@@ -146,7 +146,11 @@ function noteForms(draft: Draft, name: string, reads: readonly DateRead[]): void
     };
     draft.tellEach(rule, name, concerns, message, (code) => dateText(reads[code]!));
   };
-  each("date-serial", ({how}) => how === "serial", `${header} holds a day number counted from 1899-12-30`);
+  const base = draft.sheet.dayNumbers;
+  if (base === undefined)
+    each("date-serial", ({how}) => how === "serial", `${header} holds a day number counted from 1899-12-30`);
+  else
+    each("date-serial-based", ({how}) => how === "serial", `${header} holds a day number without the format of a date`);
   each("date-two-digit-year", ({twoDigitYear}) => twoDigitYear, `${header} has a year of two digits`);
   each("date-foreign-month", ({foreign}) => foreign, `${header} has the name of a month in another language`);
 }

@@ -23,6 +23,7 @@ import {checkOrderOfDates, checkOverlaps, checkRunningTotals} from "./rules/sequ
 import {checkSerials} from "./rules/serials.ts";
 import {fillDown, setAsideIncomplete, setAsideNonRows} from "./rules/rows.ts";
 import {findingOf} from "./sink.ts";
+import {Watch} from "./Watch.ts";
 
 export interface Logs {
   readonly runs: RunTable;
@@ -35,11 +36,11 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   const findings: Finding[] = [];
   const drafts: Draft[] = [];
   const counts: RowCount[] = [];
+  const watch = new Watch(options.progress, options.signal);
   for (const file of files) {
-    const before = drafts.length;
-    for (const draft of await draftsOf(file, options, findings, counts)) drafts.push(draft);
-    if (drafts.length === before && !counts.some((count) => count.file === file.name))
-      counts.push(countNothing(file.name));
+    const before = {drafts: drafts.length, counts: counts.length};
+    for (const draft of await draftsOf(file, options, watch, findings, counts)) drafts.push(draft);
+    if (drafts.length === before.drafts && counts.length === before.counts) counts.push(countNothing(file.name));
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
@@ -56,16 +57,21 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
 async function draftsOf(
   file: LogFile,
   options: ImportOptions,
+  watch: Watch,
   findings: Finding[],
   counts: RowCount[],
 ): Promise<Draft[]> {
-  const {sheets, notes} = await readSheets(file, Object.values(INDEXES));
+  const {sheets, notes} = await readSheets(file, Object.values(INDEXES), watch);
   for (const note of notes) findings.push(findingOf(note));
   const drafts: Draft[] = [];
+  // a workbook with a log in it may hold lists and sums besides
+  const holdsLog = sheets.some((sheet) => logOfSheet(sheet, answersOf(sheet, options)).log !== null);
   for (const sheet of sheets) {
-    const draft = draftOf(sheet, options, findings);
-    if (draft === null) addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held: sheet.rows});
-    else {
+    const draft = draftOf(sheet, options, holdsLog, findings);
+    if (draft === null) {
+      const [held, setAside] = holdsLog ? [0, sheet.rows] : [sheet.rows, 0];
+      addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held, setAside});
+    } else {
       drafts.push(draft);
       const rowOfLine = new Map(Array.from(sheet.line, (line, row) => [line, row]));
       for (const {rule, line} of notes) {
@@ -77,14 +83,26 @@ async function draftsOf(
   return drafts;
 }
 
+/** What is answered about a sheet, or about the whole of its workbook. */
+function answersOf({file, book}: RawSheet, {answers}: ImportOptions): FileAnswers {
+  return answers?.[file] ?? answers?.[book ?? file] ?? {};
+}
+
 /** A sheet converted and checked by itself; null where it is neither log. */
-function draftOf(sheet: RawSheet, options: ImportOptions, findings: Finding[]): Draft | null {
-  const answers = options.answers?.[sheet.file] ?? {};
+function draftOf(sheet: RawSheet, options: ImportOptions, besideLog: boolean, findings: Finding[]): Draft | null {
+  const answers = answersOf(sheet, options);
   const {log, contradicts} = logOfSheet(sheet, answers);
   const headers = sheet.header.filter((header) => header !== "").join(", ");
   if (log === null) {
     const message = `${sheet.file} fits neither the run log nor the rebuild log; its headers are: ${headers || "none"}`;
-    findings.push(findingOf({rule: "file-log-unknown", file: sheet.file, line: sheet.headerLine, message}));
+    findings.push(
+      findingOf({
+        rule: besideLog ? "sheet-other" : "file-log-unknown",
+        file: sheet.file,
+        line: sheet.headerLine,
+        message,
+      }),
+    );
     return null;
   }
   if (contradicts) {
@@ -122,7 +140,7 @@ function fillFleet(draft: Draft, answers: FileAnswers): void {
 
 /** What stands behind `runs` in a file name, where it is a name and neither a year nor a word about the file. */
 function fleetOfName(file: string): string | null {
-  const bare = file.replace(/\.[a-z]{3,7}$/i, "");
+  const bare = file.replace(/ \[.*\]$/, "").replace(/\.[a-z]{3,7}$/i, "");
   const name = /^runs?[-_. ]+(.+)$/i.exec(bare)?.[1]?.replace(/[_.]/g, " ").trim() ?? "";
   if (name.length < 2 || /\d|^(log|all|export|data|new|old|final|copy|sheet|fixed|test)\b/i.test(name)) return null;
   return name[0]!.toUpperCase() + name.slice(1);
@@ -178,6 +196,11 @@ function countNothing(file: string): RowCount {
 /** By file, then what concerns the whole file, then by line; stable otherwise. */
 function inFileOrder(findings: readonly Finding[], files: readonly LogFile[]): Finding[] {
   const rank = new Map(files.map(({name}, i) => [name, i]));
+  // sheets of a workbook stand where it does, in their own order
+  for (const {file} of findings) {
+    const book = rank.has(file) ? undefined : files.findIndex(({name}) => file.startsWith(`${name} [`));
+    if (book !== undefined && book >= 0) rank.set(file, book + rank.size / 1e6);
+  }
   return [...findings].sort(
     (a, b) => (rank.get(a.file) ?? 0) - (rank.get(b.file) ?? 0) || (a.line ?? 0) - (b.line ?? 0),
   );

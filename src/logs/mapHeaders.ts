@@ -30,8 +30,8 @@ export function logOfName(file: string): LogName | null {
  */
 export function logOfSheet(sheet: RawSheet, answers: FileAnswers): {log: LogName | null; contradicts: boolean} {
   if (answers.log !== undefined) return {log: answers.log, contradicts: false};
-  const named = logOfName(sheet.file);
   const known = new Map(LOGS.map((log) => [log, knownColumns(sheet, log)]));
+  const named = namedLog(sheet, known);
   const lacking = (log: LogName): number =>
     requiredOf(log).filter((column) => known.get(log)?.has(column) !== true).length;
   const complete = LOGS.filter((log) => lacking(log) === 0);
@@ -41,11 +41,23 @@ export function logOfSheet(sheet: RawSheet, answers: FileAnswers): {log: LogName
     return {log: better ? other : named, contradicts: better};
   }
   if (complete.length === 1) return {log: complete[0]!, contradicts: false};
-  const best = LOGS.filter((log) => known.get(log)!.size >= 3 && lacking(log) <= 1).sort(
+  const best = LOGS.filter((log) => known.get(log)!.size >= FEWEST_KNOWN && lacking(log) <= 1).sort(
     (a, b) => lacking(a) - lacking(b) || known.get(b)!.size - known.get(a)!.size,
   );
   return {log: best[0] ?? null, contradicts: false};
 }
+
+/**
+ * The log that a name says: that of the sheet before that of its workbook. A workbook has sheets of other kinds beside
+ * its logs, so there the headers must not speak against it.
+ */
+function namedLog(sheet: RawSheet, known: ReadonlyMap<LogName, ReadonlySet<string>>): LogName | null {
+  if (sheet.sheet === null) return logOfName(sheet.file);
+  const named = logOfName(sheet.sheet) ?? logOfName(sheet.book ?? sheet.file);
+  return named !== null && (known.get(named)?.size ?? 0) >= FEWEST_KNOWN ? named : null;
+}
+
+const FEWEST_KNOWN = 3;
 
 function knownColumns(sheet: RawSheet, log: LogName): Set<string> {
   const columns = new Set<string>();

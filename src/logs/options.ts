@@ -1,5 +1,6 @@
 /** What a person has answered about files, and the shop's own words. */
 import type {Synonyms} from "../../shared/vocabulary/index.ts";
+import type {Progress} from "./Watch.ts";
 import type {DateOrder} from "./values/readDate.ts";
 
 /** Answers about one file; they win over all evidence in it. */
@@ -21,4 +22,8 @@ export interface ImportOptions {
   readonly synonyms?: Synonyms;
   /** dates after this day cannot be; ms since 1970 UTC. Without it only dates after 2100 are refused */
   readonly today?: number;
+  /** told now and then how far the reading is */
+  readonly progress?: (progress: Progress) => void;
+  /** stops the import: its promise then fails with the signal's reason */
+  readonly signal?: AbortSignal;
 }

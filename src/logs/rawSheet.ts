@@ -12,7 +12,10 @@ export interface LogFile {
 }
 
 export interface RawSheet {
+  /** what findings and counts call it: the name of the file, with the sheet's behind it where it has several */
   readonly file: string;
+  /** name of the file itself, where `file` says more */
+  readonly book?: string;
   /** name of the sheet, null where the format has none */
   readonly sheet: string | null;
   /** headers as they stand, trimmed; a nameless column has "" */
@@ -30,6 +33,8 @@ export interface RawSheet {
   readonly surplus: ReadonlyMap<number, readonly string[]>;
   /** what separates decimals where the format settles it, else null */
   readonly decimalHint: "." | "," | null;
+  /** the year from which the format counts day numbers; without it nobody knows */
+  readonly dayNumbers?: 1900 | 1904;
 }
 
 /** What a reader of a file format gives back: sheets, and what it had to do to read them. */

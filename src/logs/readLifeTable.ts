@@ -71,8 +71,13 @@ export async function readLifeTable(file: LogFile): Promise<ReadyLives> {
   const findings: Finding[] = [];
   const {sheets, notes} = await readSheets(file, [INDEX]);
   for (const note of notes) findings.push(findingOf(note));
-  const sheet = sheets[0];
+  // a workbook may have other sheets besides; the one that holds ages is meant
+  const sheet = sheets.find(holdsAges) ?? sheets[0];
   if (sheet === undefined) return emptyLives(file.name, 0, findings);
+  for (const {file: other, rows} of sheets.filter((one) => one.file !== sheet.file)) {
+    const message = `${other} is not used: the lives are taken from ${sheet.file} (${rows} rows stand aside)`;
+    findings.push(findingOf({rule: "sheet-other", file: other, message}));
+  }
   if (sheet.rows === 0)
     findings.push(
       findingOf({rule: "file-headers-only", file: file.name, message: `${file.name} has headers but no rows`}),
@@ -93,6 +98,10 @@ export async function readLifeTable(file: LogFile): Promise<ReadyLives> {
     {},
   );
   return livesOf(draft, others, findings);
+}
+
+function holdsAges({header}: RawSheet): boolean {
+  return header.some((text) => ["time", "lower", "upper"].includes(INDEX.match(text)?.column ?? ""));
 }
 
 /** Our columns of a sheet and the cells of the others. */

@@ -2,12 +2,21 @@
 import type {HeaderIndex} from "./headers.ts";
 import type {LogFile, SheetsRead} from "./rawSheet.ts";
 import {readCsv} from "./readCsv.ts";
+import {readXlsx} from "./readXlsx.ts";
 import {sniff} from "./sniff.ts";
+import {Watch} from "./Watch.ts";
 
-export async function readSheets(file: LogFile, indexes: readonly HeaderIndex[]): Promise<SheetsRead> {
+/** @throws the signal's reason, when whoever waits has stopped it */
+export async function readSheets(
+  file: LogFile,
+  indexes: readonly HeaderIndex[],
+  watch: Watch = new Watch(undefined, undefined),
+): Promise<SheetsRead> {
   try {
-    return readKind(file, indexes);
+    watch.file(file.name);
+    return await readKind(file, indexes, watch);
   } catch (error) {
+    watch.rethrowStop();
     // a text beyond what the machine can hold, or bytes that are gone
     const why = error instanceof Error ? error.message : String(error);
     return {
@@ -17,11 +26,17 @@ export async function readSheets(file: LogFile, indexes: readonly HeaderIndex[])
   }
 }
 
-function readKind(file: LogFile, indexes: readonly HeaderIndex[]): SheetsRead {
+function readKind(file: LogFile, indexes: readonly HeaderIndex[], watch: Watch): SheetsRead | Promise<SheetsRead> {
   const kind = sniff(file.bytes);
+  if (kind === "xlsx or zip") return readXlsx(file, indexes, watch);
   if (kind === "text") return readCsv(file, indexes);
   if (kind === "empty")
     return {sheets: [], notes: [{rule: "file-empty", file: file.name, message: `${file.name} is empty`}]};
+  if (kind === "old Excel") {
+    const message = `${file.name} is an old workbook (.xls), or one behind a password`;
+    const remedy = "open it, save it as a workbook (.xlsx) without password, and load that";
+    return {sheets: [], notes: [{rule: "file-kind", file: file.name, message, remedy}]};
+  }
   const message = `${file.name} is not a table of text but ${kind === "binary" ? "a binary file" : `a file of another kind (${kind})`}`;
   return {sheets: [], notes: [{rule: "file-kind", file: file.name, message}]};
 }

@@ -69,8 +69,8 @@ describe("readLifeTable(file)", () => {
     });
   }
 
-  it("tells a file of another kind", async () => {
+  it("tells a workbook that is none", async () => {
     const lives = await readLifeTable({name: "lives.xlsx", bytes: Uint8Array.of(0x50, 0x4b, 3, 4, 0, 0)});
-    expect(lives.findings.map(({rule}) => rule)).toEqual(["file-kind"]);
+    expect(lives.findings.map(({rule}) => rule)).toEqual(["file-unread"]);
   });
 });

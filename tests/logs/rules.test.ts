@@ -510,6 +510,16 @@ const ELSEWHERE: readonly string[] = [
   "life-entry",
   "life-count",
   "file-unread",
+  // of workbooks and Parquet: tests/logs/xlsx.test.ts, tests/logs/parquet.test.ts
+  "sheet-other",
+  "xlsx-hidden",
+  "xlsx-uncomputed",
+  "xlsx-broken",
+  "xlsx-misshaped",
+  "xlsx-number-text",
+  "xlsx-cut",
+  "cells-merged",
+  "date-serial-based",
   "serials-swapped",
 ];
 

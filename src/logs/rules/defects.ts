@@ -50,5 +50,4 @@ export const DEFECTS: Readonly<Record<number, string>> = {
 /** Defects that text files do not have. */
 export const NOT_IN_TEXT: Readonly<Record<number, string>> = {
   40: "neither log names the model of a tool; its serial says which tool it is",
-  37: "a CSV file holds neither hidden rows nor colours",
 };

@@ -26,6 +26,9 @@ export const DAY_MS = 86_400_000;
 const SERIAL_RANGE = [32874, 65746] as const;
 const SERIAL_EPOCH = Date.UTC(1899, 11, 30);
 
+/** The other count begins so many days later. */
+const DAYS_1904 = 1462;
+
 const ISO = /^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T\s]+(.*))?$/;
 const NUMERIC = /^(\d{1,2})[-/.](\d{1,2})[-/.](\d{2}|\d{4})(?:[,\sT]+(.*))?$/;
 const DAY_WORD =
@@ -90,13 +93,15 @@ export function orderEvidence(text: string): DateOrder | "either" | null {
  * Reads a cell with the order of its file.
  *
  * @param order null: the file gave no evidence; a date that could be either is then `ambiguous`
+ * @param dayNumbers the year from which the file counts days
  */
-export function readDate(text: string, order: DateOrder | null): DateRead {
+export function readDate(text: string, order: DateOrder | null, dayNumbers: 1900 | 1904 = 1900): DateRead {
   if (isMissing(text, "date")) return {kind: "missing"};
   if (isFormulaError(text)) return {kind: "formula error"};
   const serial = /^\d{5}(?:[.,]\d+)?$/.test(text) ? Number(text.replace(",", ".")) : NaN;
-  if (serial >= SERIAL_RANGE[0] && serial <= SERIAL_RANGE[1]) {
-    const ms = SERIAL_EPOCH + Math.round(serial * 1440) * 60_000;
+  const since1900 = dayNumbers === 1904 ? serial + DAYS_1904 : serial;
+  if (since1900 >= SERIAL_RANGE[0] && since1900 <= SERIAL_RANGE[1]) {
+    const ms = SERIAL_EPOCH + Math.round(since1900 * 1440) * 60_000;
     return {
       kind: "date",
       ms,
