@@ -1,6 +1,6 @@
 /**
- * Runs × rebuilds → component lives. What each log row says about a part is told in design.md 4 and, for the awkward
- * cases, beside the code of LifeBuilder and the sentences of lifeRules; the tests say it case by case.
+ * Runs × rebuilds → component lives. What each log row says about a part is the table of DEVELOPERS.md and, for the
+ * awkward cases, beside the code of LifeBuilder and the sentences of lifeRules; the tests say it case by case.
  */
 import type {Words} from "../../shared/columnar.ts";
 import type {Finding} from "../../shared/findings.ts";

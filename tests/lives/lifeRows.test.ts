@@ -1,4 +1,4 @@
-/** Every row of the table in design.md 4, each on a log of a few lines written by hand. */
+/** Every row of the table in DEVELOPERS.md (“What a log row says about a part”), each on a log of a few lines. */
 import {describe, expect, it} from "vitest";
 import {build, fit, look, plain, plainFailures, rules, run} from "./built.ts";
 
