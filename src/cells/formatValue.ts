@@ -45,7 +45,7 @@ export function columnFormatter({values, format}: TableColumn): (value: string |
   );
   if (sizes.length < 2) return each;
   const [least, most] = [min(sizes)!, max(sizes)!];
-  const figures = format === undefined || format === "number" ? 4 : 3;
+  const figures = (format === undefined || format === "number") && most < 100 ? 4 : 3;
   const whole = sizes.every((size) => Number.isInteger(Number(size.toPrecision(12))));
   const decimals = whole ? 0 : Math.min(4, Math.max(0, figures - 1 - Math.floor(Math.log10(most))));
   if (least < 0.5 * 10 ** -decimals) return each;

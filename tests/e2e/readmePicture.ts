@@ -21,7 +21,7 @@ const port = await new Promise<number>((done) => {
 const browser = await chromium.launch(config.use?.launchOptions ?? {});
 const page = await browser.newPage({
   viewport: {width: 1280, height: 960},
-  deviceScaleFactor: 1.5,
+  deviceScaleFactor: 1.25,
   colorScheme: "light",
 });
 await page.goto(`http://127.0.0.1:${port}/#/${process.argv[2] ?? "seals"}`);
