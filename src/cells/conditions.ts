@@ -120,7 +120,7 @@ export const conditions: CellKind<Params, ConditionsResult> = {
       figures: [effectsFigure(fit, params, inputs), livesFigure(fit, shown, params, inputs)],
       tables: [effectsTable(fit, inputs), livesTable(shown, params, inputs)],
       cautions: [
-        ...fit.cautions,
+        ...fit.cautions.map((caution) => inWords(caution, fit.effects)),
         ...(assumedMix > 0
           ? [
               `${sayCount(assumedMix, "life", "lives")} began before the log or with a used part; those hours are taken to have been spent as the rest of the life was.`,
@@ -174,6 +174,14 @@ const pace = (effect: ConditionEffect): string =>
   speed(effect) >= 1 ? `${sayNumber(speed(effect))} times as fast as` : `at ${sayNumber(speed(effect))} of the pace of`;
 const levelName = ({factor, level}: ConditionEffect): string =>
   factor === "regime" ? sayCondition(null, level) : factor === "mud" ? sayCondition(level, null) : (level ?? factor);
+
+/** The statistics name levels by code; a reader knows them by word. */
+function inWords(caution: string, effects: readonly ConditionEffect[]): string {
+  const words = new Map(
+    effects.flatMap((effect) => (effect.level === null ? [] : [[effect.level, levelName(effect)] as const])),
+  );
+  return caution.replace(/[\w-]+/g, (word) => words.get(word) ?? word);
+}
 
 /** Effects of a factor that the limits set apart from none, the strongest first. */
 function shown(effects: readonly ConditionEffect[]): readonly ConditionEffect[] {
@@ -231,7 +239,7 @@ function effectsFigure(fit: ConditionFit, {component}: Params, inputs: CellInput
     title: strongest
       ? `${capital(levelName(strongest))} ages ${partsOf(component)} ${pace(strongest)} ${own ? levelName(own) : references}`
       : `No condition is shown to age ${partsOf(component)} faster`,
-    caption: `How many times as fast a part ages as in ${references}; ${sayLevel(settings)}. Effects are drawn toward none by a prior whose width the lives set themselves (${fit.widths.map(({factor, width}) => `${factor}: a factor of ${sayNumber(Math.exp(width))}`).join(", ")}). Flow: ${sayRegimes(inputs)}.`,
+    caption: `How many times as fast a part ages as in ${references}; ${sayLevel(settings)}. Effects are drawn toward none by a prior whose width the lives set themselves (${fit.widths.map(({factor, width}) => `${factor === "regime" ? "flow" : factor}: a factor of ${sayNumber(Math.exp(width))}`).join(", ")}). Flow: ${sayRegimes(inputs)}.`,
     alt: rows
       .map((effect) => `${levelName(effect)}: ${sayNumber(speed(effect))} (${sayLimits(speedLimits(effect))})`)
       .join("; "),

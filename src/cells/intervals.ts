@@ -106,7 +106,12 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
   const {settings} = inputs;
   const {unit} = clockOf(settings);
   const count = (advice: IntervalRow["advice"]) => rows.filter((row) => row.advice === advice).length;
-  const tally = `Of ${sayCount(rows.length, "row")}, ${sayNumber(count("renew at"))} have an interval, ${sayNumber(count("run to failure"))} are better run to failure and inspected, ${sayNumber(count("not enough data"))} have too few failures to say.`;
+  const shares = [
+    {rows: count("renew at"), say: "have an interval"},
+    {rows: count("run to failure"), say: "are better run to failure and inspected"},
+    {rows: count("not enough data"), say: "have too few failures to say"},
+  ].filter((share) => share.rows > 0);
+  const tally = `Of ${sayCount(rows.length, "row")}, ${shares.map((share) => `${share.rows === rows.length ? "all" : sayNumber(share.rows)} ${share.say}`).join(", ")}.`;
   const best = [...rows].sort((a, b) => stake(b) - stake(a))[0]!;
   const saving = best.savingPer1000h.againstCurrent;
   if (saving === null || !(saving > 0))
@@ -114,11 +119,18 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
   const advised =
     best.interval_h === null
       ? `${best.advice} for ${nameOf(best)}`
-      : `renew the ${nameOf(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayLimits(best.limits_h, unit)})`;
+      : `renew the ${nameOf(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayBestAge(best.limits_h, unit)})`;
   return (
     `Most to gain: ${advised}, today ${today(best, unit)}; expected saving ${sayMoney(saving, settings)} per 1,000 ${unit} ` +
     `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")} of that condition and ${sayNumber(best.failuresPooled)} among ${sayNumber(best.livesPooled)} in all. ${tally}`
   );
+}
+
+/** Limits that meet say that the best age stands on the border of what rebuilds allow. */
+function sayBestAge(limits: IntervalRow["limits_h"], unit: string): string {
+  const [lower, upper] = limits;
+  const meet = lower !== null && upper !== null && sayNumber(lower) === sayNumber(upper);
+  return meet ? `both ${sayNumber(lower)} ${unit}` : sayLimits(limits, unit);
 }
 
 const today = (row: IntervalRow, unit: string): string =>

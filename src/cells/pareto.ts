@@ -314,7 +314,7 @@ function figureOf(group: Group, {rank, most}: Params, {settings}: CellInputs): F
   const worst = group.causes[0]!;
   return {
     name: group.name === "" ? "pareto" : `pareto-${group.name}`,
-    title: `${group.name === "" ? "" : `${group.name}: `}${worst.name} ${rank === "money" ? "costs most" : rank === "lost hours" ? "loses most rig time" : "leads"}`,
+    title: `${group.name === "" ? capital(worst.name) : `${group.name}: ${worst.name}`} ${rank === "money" ? "costs most" : rank === "lost hours" ? "loses most rig time" : "leads"}`,
     caption:
       `${sayCount(all, "failure")} in ${sayNumber(Math.round(group.exposure))} ${clockOf(settings).name} of the tools in view. ` +
       `In brackets: running share of the whole.${rank === "rate" ? ` Whiskers: exact Poisson ${sayLevel(settings)}.` : ""}` +

@@ -20,6 +20,7 @@ import {
   formatNumber,
   frame,
   isDrawable,
+  labelWidth,
   marginFor,
   type ChartColumn,
   type Sheet,
@@ -28,6 +29,7 @@ import {legend} from "./legend.ts";
 
 const SVG = "http://www.w3.org/2000/svg";
 const GAP = 7;
+const MARGIN_RIGHT = 72;
 
 export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
   const {palette} = sheet;
@@ -41,6 +43,8 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
     bars.map((bar) => bar.name),
     sheet,
   );
+  const plotWidth = sheet.width - marginLeft - MARGIN_RIGHT;
+  const ticks = Math.max(2, plotWidth / (labelWidth(formatNumber(domain[1])) + 40));
   const key = legend(
     caused.length
       ? [
@@ -66,18 +70,18 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
   return frame(sheet, key.margin + 44 + bars.length * 24, {
     marginTop: key.margin,
     marginLeft,
-    marginRight: 64,
+    marginRight: MARGIN_RIGHT,
     marginBottom: 40,
     x: {domain, label: null},
     y: {type: "band", domain: bars.map((bar) => bar.name), label: null, padding: 0.3},
     marks: [
-      gridX({stroke: palette.grid, strokeOpacity: 1, ticks: sheet.width / 110}),
+      gridX({stroke: palette.grid, strokeOpacity: 1, ticks}),
       axisX({
         label: axisLabel(chart),
         labelAnchor: "center",
         labelArrow: "none",
         tickFormat: formatNumber,
-        ticks: sheet.width / 110,
+        ticks,
       }),
       axisY({tickSize: 0, label: null, lineWidth: marginLeft / 12, textOverflow: "ellipsis-end"}),
       barX(

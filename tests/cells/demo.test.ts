@@ -111,6 +111,22 @@ describe("the analyses", () => {
     }
   });
 
+  it("a filter by mud chooses rows of the interval sheet and changes none", {timeout: 60_000}, () => {
+    const sheet = pages.filter(({name}) => name === "02-interval-sheet.md");
+    const rowsOf = (where: Where) => {
+      const [table] = answers(where, (kind) => kind === "intervals", sheet)[0]!.presentation.tables;
+      const values = (name: string) => table!.columns.find((column) => column.name === name)!.values;
+      return values("component").map((component, i) =>
+        [component, values("condition")[i], values("advice")[i], values("interval")[i]].join(" | "),
+      );
+    };
+    const all = rowsOf({});
+    const brine = rowsOf({mud: ["BRN"]});
+    expect(brine.length).toBeGreaterThan(3);
+    expect(all.length).toBeGreaterThan(brine.length);
+    for (const row of brine) expect(all).toContain(row);
+  });
+
   it("tell the scenario's story: the shop's own failures are Cobalt's largest excess", () => {
     const fleets = answers({}, (kind) => kind === "fleets").find(({page}) => page.includes("fleets"))!;
     expect(fleets.presentation.headline).toMatch(/The shop caused \d+ of \d+ in Cobalt/);
