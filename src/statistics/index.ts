@@ -31,6 +31,16 @@ export {
   type LifeFault,
 } from "./lifeData.ts";
 export {fitLife, type FitOptions} from "./fitLife.ts";
+export {
+  fittedCumulativeHazard,
+  fittedDensity,
+  fittedFailureFraction,
+  fittedHazard,
+  fittedMean,
+  fittedQuantile,
+  fittedSurvival,
+  paperHeight,
+} from "./fittedLife.ts";
 
 // limits of what a fit says
 export {

@@ -71,6 +71,7 @@ export function conditionalReliabilityQuantity(
   const from = Math.log(age);
   const to = Math.log(age + mission);
   const scratch = new Float64Array(5);
+  let near = from;
   const gain = (location: number, k: number): number => {
     error.span((from - location) * k, (to - location) * k, scratch);
     return Math.log(scratch[0]!);
@@ -79,10 +80,12 @@ export function conditionalReliabilityQuantity(
     name: `reliability over ${mission} from age ${age}`,
     of: (location, logShape) => gain(location, Math.exp(logShape)),
     locationAt: (psi, logShape) => {
-      // the hazard gained falls as the location rises, for every family here except where its hazard falls steeply;
-      // the root is found by bisection on a bracket, then Newton, and is NaN when there is none
+      // the hazard gained falls as the location rises; where it does not (a hazard that falls steeply) there may be no
+      // root, and the answer is NaN. Searches follow each other closely, so each begins at the root before
       const k = Math.exp(logShape);
-      return decreasingRoot((location) => gain(location, k) - psi, from, 1 / k);
+      const root = decreasingRoot((location) => gain(location, k) - psi, near, 0.1 / k);
+      if (Number.isFinite(root)) near = root;
+      return root;
     },
     report: (psi) => Math.exp(-Math.exp(psi)),
     falling: true,
@@ -107,26 +110,39 @@ export function meanQuantity(family: Family): Quantity {
   };
 }
 
-/** Root of a function that falls through zero, by a widening bracket and bisection with secant steps. */
+/** Root of a function that falls through zero: a bracket widened from `centre`, then false position (Illinois). */
 function decreasingRoot(f: (x: number) => number, centre: number, unit: number): number {
   let low = centre;
-  let high = centre;
   let fLow = f(low);
+  if (fLow === 0) return low;
+  let high = low;
   let fHigh = fLow;
-  for (let width = unit, i = 0; fLow < 0 && i < 60; i++, width *= 2) fLow = f((low -= width));
-  for (let width = unit, i = 0; fHigh > 0 && i < 60; i++, width *= 2) fHigh = f((high += width));
+  for (let width = unit, i = 0; fLow < 0 && i < 60; i++, width *= 2) {
+    [high, fHigh] = [low, fLow];
+    fLow = f((low -= width));
+  }
+  for (let width = unit, i = 0; fHigh > 0 && i < 60; i++, width *= 2) {
+    [low, fLow] = [high, fHigh];
+    fHigh = f((high += width));
+  }
   if (!(fLow >= 0 && fHigh <= 0)) return NaN;
-  for (let i = 0; i < 200 && high - low > 1e-15 * (1 + Math.abs(low)); i++) {
-    const secant = low + ((high - low) * fLow) / (fLow - fHigh);
-    const middle = i % 3 === 2 || !(secant > low && secant < high) ? (low + high) / 2 : secant;
+  let side = 0;
+  for (let i = 0; i < 100 && high - low > 1e-15 * (1 + Math.abs(low)); i++) {
+    const straight = low + ((high - low) * fLow) / (fLow - fHigh);
+    const middle = i < 60 && straight > low && straight < high ? straight : (low + high) / 2;
+    if (middle === low || middle === high) break;
     const value = f(middle);
-    if (value === 0) return middle;
+    if (Math.abs(value) < 1e-15) return middle;
     if (value > 0) {
       low = middle;
       fLow = value;
+      if (side === 1) fHigh /= 2;
+      side = 1;
     } else {
       high = middle;
       fHigh = value;
+      if (side === -1) fLow /= 2;
+      side = -1;
     }
   }
   return (low + high) / 2;
