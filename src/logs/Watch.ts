@@ -34,6 +34,12 @@ export class Watch {
     return this.#signal === undefined && this.#tell === undefined ? null : this.pause();
   }
 
+  /** For formats that are read by column: a share of the file stands for that share of its rows. */
+  async share(done: number, rows: number): Promise<void> {
+    this.#tell?.({file: this.#file, rows: Math.round(done * rows)});
+    if (this.#signal !== undefined || this.#tell !== undefined) await this.pause();
+  }
+
   /** @throws the signal's reason, when it was aborted: whatever else went wrong then does not matter */
   rethrowStop(): void {
     this.#signal?.throwIfAborted();

@@ -2,6 +2,7 @@
 import type {HeaderIndex} from "./headers.ts";
 import type {LogFile, SheetsRead} from "./rawSheet.ts";
 import {readCsv} from "./readCsv.ts";
+import {readParquet} from "./readParquet.ts";
 import {readXlsx} from "./readXlsx.ts";
 import {sniff} from "./sniff.ts";
 import {Watch} from "./Watch.ts";
@@ -28,6 +29,7 @@ export async function readSheets(
 
 function readKind(file: LogFile, indexes: readonly HeaderIndex[], watch: Watch): SheetsRead | Promise<SheetsRead> {
   const kind = sniff(file.bytes);
+  if (kind === "Parquet") return readParquet(file, watch);
   if (kind === "xlsx or zip") return readXlsx(file, indexes, watch);
   if (kind === "text") return readCsv(file, indexes);
   if (kind === "empty")
