@@ -14,7 +14,8 @@ export interface WearOut {
   readonly failures: number;
   /** likeliest shape, with what is expected of wear taken along */
   readonly shape: number;
-  /** limits of the shape by the lives alone */
+  /** shape by the lives alone, and its limits; null where they do not fix one */
+  readonly own: number | null;
   readonly limits: Limits;
   /** share of the parameter draws with a shape above 1 */
   readonly chance: number;
@@ -52,8 +53,10 @@ const FEWEST = Number(process.env.MIN ?? 2);
 /** Where wear-out is at least this likely, and renewal would then save at least so much, it is too early to give it up. */
 const LIKELY = 0.8;
 const WORTH_WAITING = 0.1;
-/** A shape worth finding: typical of the erosion, wear and fatigue that parts of this kind see. */
-const TYPICAL_SHAPE = 2;
+/** Failures that would not show a shape as low as this are few: then how a part failed counts beside when. */
+const WEAK_WEAR = 1.6;
+/** The lives' own shape must at least lean this way before what is expected of the mechanism is followed. */
+const AGREES = Number(process.env.AG ?? 1.25);
 
 export function adviseInterval(question: Question): AdvisedInterval {
   const {part, wearOut, cheapest, costs, risk, target, level} = question;
@@ -61,15 +64,15 @@ export function adviseInterval(question: Question): AdvisedInterval {
   const {shape, limits, failures} = wearOut;
   const cautions = riskCautions(question, confidence);
 
-  const needed = failuresNeeded(TYPICAL_SHAPE, confidence);
-  const few = failures < needed;
-  const shown = (limits[0] ?? 0) > 1;
+  const few = failures < failuresNeeded(WEAK_WEAR, confidence);
+  const shown = failures >= FEWEST && (limits[0] ?? 0) > 1;
   if (!shown) {
-    const expected = few && failures >= FEWEST && wearOut.chance >= confidence;
+    const agrees = wearOut.own !== null && wearOut.own >= AGREES;
+    const expected = few && failures >= FEWEST && agrees && wearOut.chance >= confidence;
     if (!expected) {
       // between wear-out and none, running to failure may lose much and gain little
       const dear = wearOut.chance >= LIKELY && (cheapest?.saving ?? 0) > WORTH_WAITING;
-      if (few || dear) return notEnough(question, needed, cautions);
+      if (few || dear) return notEnough(question, cautions);
       return never(
         `wear-out is not shown: from ${failures} failures the shape is ${plain(shape)} (${range(limits, plain)}), which does ` +
           `not exclude 1, where an old ${part} is no worse than a new one; run to failure and inspect`,
@@ -109,7 +112,7 @@ export function adviseInterval(question: Question): AdvisedInterval {
     );
   }
   if (cheapest.age === null || cheapest.saving < WORTH) {
-    if (few) return notEnough(question, needed, cautions);
+    if (few) return notEnough(question, cautions);
     return never(
       `the ${part} does wear out (shape ${plain(shape)}), but the best age would save only ` +
         `${percent(Math.max(cheapest.saving, 0))} of the cost of running to failure; run to failure and inspect`,
@@ -166,16 +169,18 @@ function never(because: string, cautions: readonly string[]): AdvisedInterval {
   return {advice: "run to failure", because, interval: null, boundBy: null, cautions};
 }
 
-function notEnough({part, wearOut, level}: Question, needed: number, cautions: readonly string[]): AdvisedInterval {
+function notEnough({part, wearOut, level}: Question, cautions: readonly string[]): AdvisedInterval {
   const {failures, shape, limits} = wearOut;
-  const more = needed - failures;
+  const confidence = (1 + level) / 2;
+  const needed = failuresNeeded(Math.max(shape, WEAK_WEAR), confidence);
+  const more = Math.max(needed - failures, 2);
   return {
     advice: "not enough data",
     because:
-      `${failures} ${failures === 1 ? "failure leaves" : "failures leave"} the shape between ` +
-      `${range(limits, plain)} (best guess ${plain(shape)}): whether the ${part} wears out cannot be told; about ${more} more ` +
-      `${more === 1 ? "failure" : "failures"} would show a shape of ${TYPICAL_SHAPE}, four times in five, at ` +
-      `${percent((1 + level) / 2)} confidence`,
+      `${failures} ${failures === 1 ? "failure leaves" : "failures leave"} the shape ` +
+      `${limits[0] === null && limits[1] === null ? "open" : `at ${range(limits, plain)}`} (likeliest ${plain(shape)}): whether renewing ` +
+      `the ${part} by age pays cannot be told; about ${more} more failures would show a shape of ` +
+      `${plain(Math.max(shape, WEAK_WEAR))}, four times in five, at ${percent(confidence)} confidence`,
     interval: null,
     boundBy: null,
     cautions,

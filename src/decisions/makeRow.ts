@@ -160,11 +160,13 @@ function averageCosts(fleets: readonly FleetUse[], endsRun: number): {planned: n
 }
 
 function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull | null): WearOut {
-  if (draws === null || wear === null) return {failures: model.failures, shape: NaN, limits: NONE, chance: 0};
+  if (draws === null || wear === null)
+    return {failures: model.failures, shape: NaN, own: null, limits: NONE, chance: 0};
   const above = draws.shape.reduce((sum, shape) => sum + (shape > 1 ? 1 : 0), 0);
   return {
     failures: model.failures,
     shape: wear.shape,
+    own: model.own.shape,
     limits: model.own.limits,
     chance: above / draws.shape.length,
   };
