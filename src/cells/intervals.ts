@@ -62,7 +62,7 @@ export const intervals: CellKind<Params, readonly IntervalRow[]> = {
   present(rows, params, inputs) {
     const what = params.component === null ? "lives" : `lives of ${params.component.map(partsOf).join(" and ")}`;
     if (rows.length === 0) return onlySentence(sayNothing(`${what} with exposure`, inputs));
-    const priced = rows.find((row) => row.curve !== null);
+    const [priced] = rows.filter((row) => row.curve !== null).sort((a, b) => stake(b) - stake(a));
     return {
       headline: headlineOf(rows, inputs),
       figures: [sheetFigure(rows, params, inputs), ...(priced ? [costFigure(priced, inputs)] : [])],
