@@ -49,14 +49,14 @@ export interface AdvisedInterval {
 /** An age limit that saves less than this share of the cost of running to failure is not worth a rule. */
 const WORTH = 0.01;
 /** Fewer wear failures than this set no interval. */
-const FEWEST = Number(process.env.MIN ?? 2);
+const FEWEST = 2;
 /** Where wear-out is at least this likely, and renewal would then save at least so much, it is too early to give it up. */
 const LIKELY = 0.8;
 const WORTH_WAITING = 0.1;
 /** Failures that would not show a shape as low as this are few: then how a part failed counts beside when. */
 const WEAK_WEAR = 1.6;
 /** The lives' own shape must at least lean this way before what is expected of the mechanism is followed. */
-const AGREES = Number(process.env.AG ?? 1.25);
+const AGREES = 1;
 
 export function adviseInterval(question: Question): AdvisedInterval {
   const {part, wearOut, cheapest, costs, risk, target, level} = question;

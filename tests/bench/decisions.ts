@@ -14,6 +14,8 @@ import {currentCost, simulatedFleet, Truth, WORLDS, type SimulatedFleet, type Wo
 import {byCost, meanHoursAtFailure, recommended, separateFits, type Choice} from "./decisions/methods.ts";
 import {trueCostAt} from "./decisions/trueCost.ts";
 
+const SEED = 5000;
+
 const METHODS: Readonly<Record<string, (fleet: SimulatedFleet, row: IntervalRow) => Choice>> = {
   recommended: (_, row) => recommended(row),
   "by cost alone": (_, row) => byCost(row),
@@ -55,7 +57,7 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
     for (let i = 0; i < fleets; i++) {
       const name = FLEET_NAMES[i % FLEET_NAMES.length]!;
       await truth.prepare(name);
-      const fleet = await simulatedFleet(name, tools, Number(process.env["SEED"] ?? 5000) + i, world);
+      const fleet = await simulatedFleet(name, tools, SEED + i, world);
       const nextRun = typicalRun(fleet.logs.runs, fleet.settings.exposure);
       const here = new Tally();
       for (const row of renewalIntervals({...fleet.logs, lives: fleet.lives, settings: fleet.settings})) {
@@ -67,25 +69,6 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
           const choice = choose(fleet, row);
           const cost =
             choice === "today" ? currentCost(cell.truth, name, component) : trueCostAt(cell.truth, choice, nextRun);
-          if (process.env["WORST"] !== undefined && method === "recommended")
-            console.log(
-              "W",
-              ((cost / cell.least - 1) * row.exposure_h).toFixed(0).padStart(8),
-              name,
-              5000 + i,
-              component,
-              row.mud,
-              row.regime,
-              row.advice,
-              row.interval_h,
-              "n",
-              row.failuresPooled - row.chanceFailures,
-              "b",
-              row.shape?.toFixed(2),
-              "P",
-              row.chanceOfWearOut?.toFixed(3),
-              `${(100 * (cost / cell.least - 1)).toFixed(0)} %`,
-            );
           here.add(method, cost / cell.least - 1, row.exposure_h);
           detail.add(`${method}|${name} ${component}`, cost / cell.least - 1, row.exposure_h);
         }
