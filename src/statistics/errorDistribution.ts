@@ -25,7 +25,7 @@ export interface ErrorDistribution {
 }
 
 /** Smallest extreme value: T is Weibull. H(z) = exp(z) and all its derivatives are the same. */
-const extremeValue: ErrorDistribution = {
+export const extremeValue: ErrorDistribution = {
   span(z0, z1, out) {
     const h0 = Math.exp(z0);
     const difference = h0 > 0 ? h0 * Math.expm1(z1 - z0) : Math.exp(z1);

@@ -10,14 +10,14 @@
  * so that left truncation, narrow intervals and far tails need only differences of H (see errorDistribution.ts).
  * Densities are of age, every constant kept.
  */
-import type {ErrorDistribution} from "./errorDistribution.ts";
+import {extremeValue, type ErrorDistribution} from "./errorDistribution.ts";
 import type {LifeData} from "./types.ts";
 
 const SUSPENDED = 0;
 const EXACT = 1;
 const INTERVAL = 2;
 
-/** Lives with their logs taken once. Rows of weight 0 are left out. */
+/** Lives with their logs taken once. Rows that say nothing are left out. */
 export interface LikelihoodRows {
   readonly n: number;
   readonly kind: Uint8Array;
@@ -38,7 +38,11 @@ export interface Design {
 
 export function likelihoodRows(data: LifeData, design: Design | null = null): LikelihoodRows {
   const kept: number[] = [];
-  for (let i = 0; i < data.weight.length; i++) if (data.weight[i]! > 0) kept.push(i);
+  for (let i = 0; i < data.weight.length; i++) {
+    // a suspension without any age under observation says nothing
+    const informs = data.upper[i]! < Infinity || data.lower[i]! > data.entry[i]!;
+    if (data.weight[i]! > 0 && informs) kept.push(i);
+  }
   const n = kept.length;
   const columns = design?.columns ?? 1;
   const rows = {
@@ -106,6 +110,8 @@ export function evaluate(
   hessian.fill(0);
   const kappa = theta[columns]!;
   const k = Math.exp(kappa);
+  // Weibull lives from new, failed exactly or suspended, are most of all lives: one exponential each, no calls
+  const brief = error === extremeValue && !design && !scores;
   let value = 0;
   let gκ = 0;
   let hκκ = 0;
@@ -118,6 +124,20 @@ export function evaluate(
     if (design) {
       location = 0;
       for (let j = 0; j < columns; j++) location += design[i * columns + j]! * theta[j]!;
+    }
+    if (brief && kind[i] !== INTERVAL && logEntry[i] === -Infinity) {
+      const w = weight[i]!;
+      const z = (logLower[i]! - location) * k;
+      const e = Math.exp(z);
+      const ze = z * e;
+      const d = kind[i]; // 1 if it failed
+      value += w * ((d === 1 ? z + kappa - logLower[i]! : 0) - e);
+      g0 += w * k * (e - d!);
+      gκ += w * (d! * (z + 1) - ze);
+      h00 -= w * k * k * e;
+      h0κ += w * k * (e + ze - d!);
+      hκκ += w * (d! * z - ze - z * ze);
+      continue;
     }
     // partial derivatives of this life: l to location, s to κ
     let v = 0;

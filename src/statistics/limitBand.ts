@@ -3,7 +3,8 @@
  *
  * By likelihood the limits at every point are the extremes over one region (likelihoodContour.ts with one degree of
  * freedom), found on its outline and sharpened by a parabola through the best three directions: good to 1e-4 of the
- * band's width, and as fast for sixty points as for one. By normal approximation as in lifeLimits.ts.
+ * band's width, and as fast for sixty points as for one. Adjusted limits add the correction of a few points, interpolated. Other
+ * methods go point by point as in lifeLimits.ts.
  */
 import {errorDistribution} from "./errorDistribution.ts";
 import {requireLevel} from "./gammaFunctions.ts";
@@ -42,6 +43,9 @@ export function reliabilityBand(
   return band(data, fit, ages, (age) => reliabilityQuantity(age, error), options);
 }
 
+/** Points whose adjusted limits are computed; between them the correction, a smooth function, is interpolated. */
+const ANCHORS = 11;
+
 function band(
   data: LifeData,
   fit: LifeFit,
@@ -51,19 +55,46 @@ function band(
 ): BandPoint[] {
   const {level = 0.9, by = "likelihood"} = options;
   requireLevel(level, "band");
-  const contour = by === "likelihood" ? likelihoodContour(data, fit, {level, degreesOfFreedom: 1, points: 120}) : null;
   const profile = profiler(data, fit);
-  return points.map((at) => {
+  // a held shape, another method, or a region without an end: point by point
+  const single = (at: number, method: LimitOptions = options): BandPoint => {
+    const {estimate, limits} = quantityLimits(profile, quantityAt(at), method);
+    return {at, estimate, limits};
+  };
+  const region = by === "likelihood" || (by === "adjusted" && points.length > 2 * ANCHORS);
+  const contour = region ? likelihoodContour(data, fit, {level, degreesOfFreedom: 1, points: 120}) : null;
+  if (contour === null || contour.open) return points.map((at) => single(at));
+
+  const plain = points.map((at): BandPoint => {
     const quantity = quantityAt(at);
-    if (contour === null || contour.open) {
-      // a held shape, another method, or a region without an end: point by point
-      const {estimate, limits} = quantityLimits(profile, quantity, options);
-      return {at, estimate, limits};
-    }
     const estimate = quantity.report(quantity.of(fit.location, -Math.log(fit.spread)));
     const low = quantity.report(extreme(contour, quantity, -1));
     const high = quantity.report(extreme(contour, quantity, 1));
     return {at, estimate, limits: quantity.falling ? [high, low] : [low, high]};
+  });
+  if (by === "likelihood") return plain;
+
+  const last = points.length - 1;
+  const anchors = Array.from({length: ANCHORS}, (_, a) => Math.round((a * last) / (ANCHORS - 1)));
+  const exact = anchors.map((i) => single(points[i]!).limits);
+  if (exact.some(([low, high]) => low === null || high === null)) return points.map((at) => single(at));
+  // on the log of the limit, or of -log of it where it is a reliability, the correction changes slowly from point to point
+  const falling = quantityAt(points[0]!).falling;
+  const to = (value: number): number => Math.log(falling ? -Math.log(value) : value);
+  const from = (value: number): number => (falling ? Math.exp(-Math.exp(value)) : Math.exp(value));
+  const shifts = ([0, 1] as const).map((end) =>
+    anchors.map((i, a) => to(exact[a]![end]!) - to(plain[i]!.limits[end]!)),
+  );
+  return plain.map(({at, estimate, limits}, i) => {
+    let a = 0;
+    while (a < ANCHORS - 2 && anchors[a + 1]! < i) a++;
+    const [left, right] = [to(plain[anchors[a]!]!.estimate), to(plain[anchors[a + 1]!]!.estimate)];
+    const share = right === left ? 0 : (to(estimate) - left) / (right - left);
+    const shifted = ([0, 1] as const).map((end) => {
+      const shift = shifts[end]![a]! + share * (shifts[end]![a + 1]! - shifts[end]![a]!);
+      return from(to(limits[end]!) + shift);
+    });
+    return {at, estimate, limits: [shifted[0]!, shifted[1]!]};
   });
 }
 

@@ -58,6 +58,7 @@ describe("bootstrapLife(data, fit, options)", () => {
     expect(replicates.lost).toBeGreaterThan(15);
     const {cautions} = shapeLimits(few, fitLife(few) as LifeFit, {by: "bootstrap", replicates});
     expect(cautions.join()).toContain(`${replicates.lost} of 300 resampled sets could not be fitted`);
+    expect(cautions.join()).toContain("too narrow");
   });
 
   it("refuses groups that do not match", () => {

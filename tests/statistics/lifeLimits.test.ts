@@ -178,6 +178,16 @@ describe("likelihood limits by brute force", () => {
     for (const {at: age, limits} of reliabilityBand(data, fit, [30, 200, 500])) {
       limits.forEach((end, i) => expect(end).toBeCloseTo(reliabilityLimits(data, fit, age).limits[i]!, 3));
     }
+    const fractions = Array.from({length: 40}, (_, i) => (i + 0.5) / 40);
+    for (const {at: p, limits} of ageBand(data, fit, fractions, {by: "adjusted"})) {
+      const exact = ageLimits(data, fit, p, {by: "adjusted"}).limits;
+      limits.forEach((end, i) => expect(end! / exact[i]!).toBeCloseTo(1, 2));
+    }
+    const ages = Array.from({length: 40}, (_, i) => 15 * (i + 1));
+    for (const {at: age, limits} of reliabilityBand(data, fit, ages, {by: "adjusted"})) {
+      const exact = reliabilityLimits(data, fit, age, {by: "adjusted"}).limits;
+      limits.forEach((end, i) => expect(end).toBeCloseTo(exact[i]!, 2));
+    }
     const [point] = ageBand(data, fit, [0.1], {by: "normal"});
     expect(point!.limits).toEqual(ageLimits(data, fit, 0.1, {by: "normal"}).limits);
   });
