@@ -45,11 +45,11 @@ export async function pagesOf(page: Page): Promise<string[]> {
   return addresses.map((address) => address.replace(/^#\//, ""));
 }
 
-/** Turns to another page without loading anew. */
+/** Turns to a page of the contents without loading anew. */
 export async function turnTo(page: Page, hash: string): Promise<void> {
-  const title = await page.locator("h1").textContent();
   await page.evaluate((address) => (location.hash = address), `#/${hash}`);
-  await expect(page.locator("h1")).not.toHaveText(title ?? "", {timeout: 5000});
+  const link = page.getByRole("navigation", {name: "contents"}).locator(`a[href="#/${hash}"]`);
+  await expect(link).toHaveAttribute("aria-current", "page", {timeout: 20_000});
   await settled(page);
 }
 
