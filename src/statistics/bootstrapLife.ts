@@ -1,5 +1,5 @@
 /**
- * Bootstrap of a life fit, resampling groups (tools), not lives, so that parts that shared a tool stay together: the
+ * Bootstrap of a life fit, resampling groups (machines), not lives, so that parts that shared a machine stay together: the
  * cluster bootstrap (Davison & Hinkley, Bootstrap Methods and their Application, 1997, section 3.8; Field & Welsh, JRSS B 69
  * (2007) 369-390). With a group of its own for every life it is the ordinary bootstrap.
  *

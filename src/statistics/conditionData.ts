@@ -1,7 +1,7 @@
 /**
  * Lives that were spent under several conditions, and how long under each.
  *
- * A *cell* is one combination of conditions (say, a mud and a flow regime). Exposure is accumulated from new, so that
+ * A *cell* is one combination of conditions (say, a load and a climate). Exposure is accumulated from new, so that
  * `atLower` at row i sums to the age `lower[i]` when every hour of it is known.
  */
 import {lifeFaults, type LifeFault} from "./lifeData.ts";
@@ -14,7 +14,7 @@ export interface ConditionFactor {
   readonly levelOf: Int32Array;
 }
 
-/** A measured condition (sand, temperature): its value in each cell. Its slope has a prior of its own. */
+/** A measured condition (temperature, dust): its value in each cell. Its slope has a prior of its own. */
 export interface ConditionCovariate {
   readonly name: string;
   readonly ofCell: Float64Array;

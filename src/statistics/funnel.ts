@@ -1,5 +1,5 @@
 /**
- * Many fleets against their common rate: funnel limits and control of false discoveries.
+ * Many groups against their common rate: funnel limits and control of false discoveries.
  */
 import {gammaQuantile, requireLevel} from "./gammaFunctions.ts";
 import gammainc from "@stdlib/math-base-special-gammainc";

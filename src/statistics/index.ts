@@ -1,5 +1,5 @@
 /**
- * Life statistics: numbers in, numbers out. Nothing here knows a tool, a part or a mud.
+ * Life statistics: numbers in, numbers out. Nothing here knows what lived or wore.
  */
 export type {Family, FitOutcome, LifeData, LifeFit, Limits, LimitsBy, NoFit, NoFitReason, Weibull} from "./types.ts";
 

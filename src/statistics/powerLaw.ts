@@ -1,7 +1,7 @@
 /**
  * Power-law process of repairable systems: mean number of failures by age t = (t / scale)^shape, intensity
  * λ·shape·t^(shape - 1) with λ = scale^(-shape) (Crow, in Reliability and Biometry, SIAM 1974, 379-410; MIL-HDBK-189).
- * Shape above 1: failing more often as the tool ages. Minimal repair is assumed: a repair leaves the tool as old as it was.
+ * Shape above 1: failing more often as the system ages. Minimal repair is assumed: a repair leaves it as old as it was.
  */
 import {chiSquareQuantile, requireLevel, twoSidedZ} from "./gammaFunctions.ts";
 import type {RepairHistory} from "./repairHistory.ts";

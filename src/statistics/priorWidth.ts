@@ -16,7 +16,7 @@
  * (Psychometrika 78 (2013) 685-709), which moves the estimate by about one standard error at most, and its normal tail
  * keeps τ from running off when every level differs. With s = SPREAD = 1 it expects conditions that typically differ by
  * a factor of two to four and does not rule out ten; that scale is common practice, without a source (of 0.5, 0.7 and 1
- * the last gave the most honest limits on small fleets: npm run calibrate). M plus the log of that density is
+ * the last gave the most honest limits on few lives: npm run calibrate). M plus the log of that density is
  * maximised over log τ.
  *
  * Derivatives are exact: dθ̂/dlog τ_f = A⁻¹·2Kβ̂_f/τ_f², and log|A| moves with τ directly and through θ̂, the latter by a

@@ -1,5 +1,5 @@
 /**
- * Recurring failures of repairable systems (tools): when each happened, on a clock that runs through repairs.
+ * Recurring failures of repairable systems: when each happened, on a clock that runs through repairs.
  */
 
 /** Systems as columns; events refer to systems by index. */
