@@ -1,5 +1,5 @@
 # make_fixtures.R - values beside published.json that stress the tails and the less common kinds of lives.
-# Run: Rscript make_fixtures.R (R >= 4.2 with survival, MASS, boot, cmprsk, jsonlite); rewrites fixtures.json.
+# Run: Rscript make_fixtures.R (R >= 4.2 with survival, nlme, jsonlite); rewrites fixtures.json.
 # Data are made here with a fixed seed, or ship with R; nothing is copied from a book.
 suppressPackageStartupMessages({library(survival); library(jsonlite)})
 here <- dirname(sub("^--file=", "", grep("^--file=", commandArgs(FALSE), value = TRUE)))

@@ -66,7 +66,7 @@ function hiddenNaN(value: unknown, path = ""): string | null {
 
 describe("whatever lives lifeData lets through", () => {
   it("every estimate, limit, curve and check ends in figures or in a reason, never in NaN", () => {
-    for (let seed = 1; seed <= 60; seed++) {
+    for (let seed = 1; seed <= 24; seed++) {
       const {data, scale} = anyLives(seededRandom(seed));
       const results: Record<string, unknown> = {
         kaplanMeier: kaplanMeier(data),
