@@ -4,8 +4,8 @@
  */
 import fc from "fast-check";
 import {describe, expect, it} from "vitest";
-import {REBUILD_COLUMNS, RUN_COLUMNS} from "../../shared/columns.ts";
 import {importLogs, readLifeTable, type Logs} from "../../src/logs/index.ts";
+import {holds, LONG} from "./holds.ts";
 import {addsUp, bytesOf, importTexts} from "./logFiles.ts";
 
 const RUNS = [
@@ -113,49 +113,6 @@ function damaged(lines: readonly string[], changes: readonly Change[]): string {
   }
   return rows.map((row) => row.join(",")).join("\n");
 }
-
-/** What holds for every import. */
-function holds({runs, rebuilds, findings, counts}: Logs): void {
-  expect(counts.every(addsUp)).toBe(true);
-  const used = counts.reduce((sum, {accepted, repaired}) => sum + accepted + repaired, 0);
-  expect(runs.rows + rebuilds.rows).toBe(used);
-  for (const [table, specs] of [
-    [runs, RUN_COLUMNS],
-    [rebuilds, REBUILD_COLUMNS],
-  ] as const) {
-    expect(table.line).toHaveLength(table.rows);
-    for (const [name, spec] of Object.entries(specs)) {
-      const column = table.columns[name as keyof typeof table.columns] as unknown as {
-        length?: number;
-        codes?: Int32Array;
-      };
-      expect(column.codes?.length ?? column.length, name).toBe(table.rows);
-      // a row that is used has what its log requires
-      if ("required" in spec && column.codes !== undefined)
-        expect(
-          [...column.codes].every((code) => code >= 0),
-          name,
-        ).toBe(true);
-      if ("required" in spec && column instanceof Float64Array)
-        expect(
-          [...column].every((value) => Number.isFinite(value)),
-          name,
-        ).toBe(true);
-      if (column instanceof Float64Array)
-        expect(
-          [...column].some((value) => value === Infinity || value === -Infinity),
-          name,
-        ).toBe(false);
-    }
-  }
-  // whatever is not used says why
-  for (const {file, held, setAside} of counts) {
-    if (held + setAside > 0)
-      expect(findings.some((finding) => finding.file === file && finding.kind !== "repaired")).toBe(true);
-  }
-}
-
-const LONG = process.env["FUZZ_RUNS"] === undefined ? 1 : Number(process.env["FUZZ_RUNS"]);
 
 describe("importLogs(files) on damaged files", () => {
   it("never throws and never loses a row, whatever happens to cells, rows and headers", async () => {

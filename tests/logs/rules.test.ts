@@ -418,10 +418,51 @@ const CASES: readonly Case[] = [
     setAside: 1,
   },
   {
-    rule: "duplicate",
-    promise: "exports that overlap",
-    files: {"runs-2024a.csv": runs("1,A,,2024-03-05,40,60"), "runs-2024b.csv": runs("1,A,,2024-03-05,40.0,60")},
+    rule: "overlap",
+    promise: "told once for a pair of files, with the count",
+    files: {
+      "runs-2024a.csv": runs("1,A,,2024-03-05,40,60", "2,A,,2024-03-15,41,61"),
+      "runs-2024b.csv": runs("1,A,,2024-03-05,40.0,60", "2,A,,2024-03-15,41,61", "3,A,,2024-03-25,42,62"),
+    },
+    finding: {
+      file: "runs-2024b.csv",
+      line: null,
+      message: "2 rows say exactly what runs-2024a.csv says and are not counted again: lines 2, 3",
+    },
+    setAside: 2,
+  },
+  {
+    rule: "overlap",
+    promise: "the file with more columns is kept",
+    files: {
+      "runs-2024a.csv": runs("1,A,,2024-03-05,40,60"),
+      "runs-2024b.csv": "run,tool,start,end,circulating_h,below_rotary_h,mud\n1,A,,2024-03-05,40,60,OBM\n",
+    },
+    finding: {file: "runs-2024a.csv"},
     setAside: 1,
+  },
+  {
+    rule: "changed-between-files",
+    promise: "the file that reaches further is used, whichever is given first",
+    files: {
+      "runs-new.csv": runs("1,A,,2024-03-05,45,60", "2,A,,2024-04-05,40,60"),
+      "runs-old.csv": runs("1,A,,2024-03-05,40,60"),
+    },
+    finding: {
+      file: "runs-old.csv",
+      line: 2,
+      column: "circulating_h",
+      message:
+        "the row speaks of what line 2 of runs-new.csv speaks of, but differs in circulating_h (45 there, 40 here)",
+    },
+    held: 1,
+  },
+  {
+    rule: "changed-between-files",
+    promise: "of two that reach as far, the one given later",
+    files: {"runs-a.csv": runs("1,A,,2024-03-05,40,60"), "runs-b.csv": runs("1,A,,2024-03-05,45,60")},
+    finding: {file: "runs-a.csv"},
+    held: 1,
   },
   {
     rule: "near-duplicate",

@@ -65,13 +65,18 @@ function checkChunk(chunk: Uint8Array, expected: number, optional: boolean, deco
         checkRuns(page.subarray(4, 4 + length), 1, count);
         at = 4 + length;
       }
-      if (isCoded(one.encoding)) checkRuns(page.subarray(at + 1), page[at] ?? 0, count);
+      // how many of the values are missing is not said here, so the runs may end early
+      if (isCoded(one.encoding)) checkRuns(page.subarray(at + 1), page[at] ?? 0, count, optional);
     } else if (two !== undefined) {
-      const levels = two.repetition_levels_byte_length + two.definition_levels_byte_length;
-      checkRuns(body.subarray(two.repetition_levels_byte_length, levels), 1, count);
+      const {repetition_levels_byte_length: repetition, definition_levels_byte_length: definition} = two;
+      const nulls = two.num_nulls;
+      const fits = repetition >= 0 && definition >= 0 && repetition + definition <= Math.min(packed, size);
+      if (!fits || !(nulls >= 0 && nulls <= count)) throw new DamagedParquet("a page that does not fit the file");
+      const levels = repetition + definition;
+      if (optional) checkRuns(body.subarray(repetition, levels), 1, count);
       const rest = body.subarray(levels);
       const page = two.is_compressed === false || decompress === undefined ? rest : decompress(rest, size - levels);
-      if (isCoded(two.encoding)) checkRuns(page.subarray(1), page[0] ?? 0, count);
+      if (isCoded(two.encoding)) checkRuns(page.subarray(1), page[0] ?? 0, count - nulls);
     }
   }
 }
@@ -81,7 +86,7 @@ function isCoded(encoding: string): boolean {
 }
 
 /** Runs of one repeated value and runs of packed values; a run may end a few values behind the last one. */
-function checkRuns(bytes: Uint8Array, width: number, count: number): void {
+function checkRuns(bytes: Uint8Array, width: number, count: number, early = false): void {
   if (width > 32) throw new DamagedParquet("codes too wide");
   const reader = {view: new DataView(bytes.buffer, bytes.byteOffset, bytes.length), offset: 0};
   let seen = 0;
@@ -93,6 +98,7 @@ function checkRuns(bytes: Uint8Array, width: number, count: number): void {
     if (seen > count + PADDING) throw new DamagedParquet("a run with more values than its page");
     reader.offset += (header & 1) === 1 ? (header >>> 1) * width : (width + 7) >> 3;
   }
+  if (seen < count && !early) throw new DamagedParquet("a page with fewer values than it says");
 }
 
 /** Packed runs hold whole groups of 8; writers pad to 512 at most. */

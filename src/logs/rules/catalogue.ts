@@ -607,6 +607,20 @@ export const RULES = {
   ),
   // between rows
   duplicate: rule("set aside", "set aside", [19], "of rows that say exactly the same one is kept", "nothing to mend"),
+  overlap: rule(
+    "set aside",
+    "set aside",
+    [19],
+    "rows that another file says exactly the same (exports that overlap) are counted once",
+    "nothing to mend",
+  ),
+  "changed-between-files": rule(
+    "asked",
+    "held",
+    [20],
+    "of rows that two files tell differently, the one of the file that reaches further in time is used",
+    "correct the older file, or leave it out",
+  ),
   "near-duplicate": rule(
     "asked",
     "held",

@@ -1,5 +1,6 @@
 /** Rows that stand twice: in one file, or in exports that overlap. */
 import type {Draft} from "../draft.ts";
+import {listed} from "../listed.ts";
 import type {RowRef} from "../mergeDrafts.ts";
 import {DAY_MS} from "../values/readDate.ts";
 
@@ -32,7 +33,9 @@ export function checkDuplicates(drafts: readonly Draft[]): void {
       }
     }
   }
-  for (const group of groups.values()) sortOut(group);
+  const overlaps = new Overlaps(drafts);
+  for (const group of groups.values()) sortOut(group, overlaps);
+  overlaps.tell();
 }
 
 /** Numbers words across all drafts of a log. */
@@ -78,24 +81,77 @@ function sameKeys(a: RowRef, b: RowRef): boolean {
 }
 
 /** Each row against the earlier ones of its group that are still used. */
-function sortOut(group: readonly RowRef[]): void {
+function sortOut(group: readonly RowRef[], overlaps: Overlaps): void {
   for (let i = 1; i < group.length; ++i) {
     const later = group[i]!;
     for (let j = 0; j < i; ++j) {
       const earlier = group[j]!;
       if (!earlier.draft.used(earlier.row) || !later.draft.used(later.row) || !sameKeys(earlier, later)) continue;
       const other = differing(earlier, later);
-      const place = placeOf(earlier, later);
+      const across = earlier.draft.sheet.file !== later.draft.sheet.file;
       if (other.length === 0) {
-        later.draft.tell("duplicate", later.row, {message: `the row says exactly what ${place} says`});
+        if (across) overlaps.add(earlier, later);
+        else
+          later.draft.tell("duplicate", later.row, {
+            message: `the row says exactly what ${placeOf(earlier, later)} says`,
+          });
       } else if (later.draft.log === "rebuilds" || sameTime(earlier, later)) {
+        // within a file the first row stands; of two exports the one that reaches further knows better
+        const [used, held] =
+          across && overlaps.isNewer(later.draft, earlier.draft) ? [later, earlier] : [earlier, later];
         const first = other[0]!;
-        const [was, is] = [earlier, later].map(({draft, row}) => draft.raw(first, row) ?? "nothing");
-        const message = `the row speaks of what ${place} speaks of, but differs in ${other.join(", ")} (${was!} there, ${is!} here)`;
-        later.draft.tell("near-duplicate", later.row, {column: first, message});
+        const [there, here] = [used, held].map(({draft, row}) => draft.raw(first, row) ?? "nothing");
+        const message = `the row speaks of what ${placeOf(used, held)} speaks of, but differs in ${other.join(", ")} (${there!} there, ${here!} here)`;
+        held.draft.tell(across ? "changed-between-files" : "near-duplicate", held.row, {column: first, message});
       }
     }
   }
+}
+
+/** Rows that two exports share: told once for each pair of files, so that a re-import does not bury all else. */
+class Overlaps {
+  readonly #order: readonly Draft[];
+  readonly #reach: ReadonlyMap<Draft, number>;
+  readonly #lines = new Map<Draft, Map<Draft, number[]>>();
+
+  constructor(drafts: readonly Draft[]) {
+    this.#order = drafts;
+    this.#reach = new Map(drafts.map((draft) => [draft, reachOf(draft)]));
+  }
+
+  /** True where a file's last date is later than the other's, or the same and it was given later. */
+  isNewer(a: Draft, b: Draft): boolean {
+    const difference = (this.#reach.get(a) ?? 0) - (this.#reach.get(b) ?? 0);
+    return difference > 0 || (difference === 0 && this.#order.indexOf(a) > this.#order.indexOf(b));
+  }
+
+  /** Sets one of two equal rows aside: the one whose file has fewer columns, else the later one. */
+  add(earlier: RowRef, later: RowRef): void {
+    const [kept, set] = earlier.draft.cellOf.size < later.draft.cellOf.size ? [later, earlier] : [earlier, later];
+    set.draft.mark(set.row, "set aside");
+    const byFile = this.#lines.get(set.draft) ?? new Map<Draft, number[]>();
+    this.#lines.set(set.draft, byFile);
+    const lines = byFile.get(kept.draft) ?? [];
+    byFile.set(kept.draft, lines);
+    lines.push(set.draft.sheet.line[set.row] ?? 0);
+  }
+
+  tell(): void {
+    for (const [draft, byFile] of this.#lines) {
+      for (const [{sheet}, lines] of byFile) {
+        const many = lines.length === 1 ? "1 row says" : `${lines.length} rows say`;
+        const message = `${many} exactly what ${sheet.file} says and ${lines.length === 1 ? "is" : "are"} not counted again: ${listed(lines)}`;
+        draft.note("overlap", {message});
+      }
+    }
+  }
+}
+
+/** The last date of a file, ms since 1970. */
+function reachOf(draft: Draft): number {
+  let last = -Infinity;
+  for (const ms of draft.numbers.get(draft.log === "rebuilds" ? "date" : "end") ?? []) if (ms > last) last = ms;
+  return last;
 }
 
 /** Runs are numbered anew on each job: the same number is the same run only when it starts or ends on the same day. */
@@ -106,10 +162,12 @@ function sameTime(a: RowRef, b: RowRef): boolean {
   });
 }
 
-/** Columns in which two rows differ, as they were understood. */
+/** Columns in which two rows differ, as they were understood; of two files, columns that both have. */
 function differing(a: RowRef, b: RowRef): string[] {
+  const across = a.draft.sheet.file !== b.draft.sheet.file;
   return Object.entries(a.draft.specs)
     .filter(([name, {type}]) => {
+      if (across && (!a.draft.cellOf.has(name) || !b.draft.cellOf.has(name))) return false;
       if (type === "text") return a.draft.text(name, a.row) !== b.draft.text(name, b.row);
       if (type === "flag") return (a.draft.flags.get(name)?.[a.row] ?? -1) !== (b.draft.flags.get(name)?.[b.row] ?? -1);
       return !Object.is(a.draft.number(name, a.row), b.draft.number(name, b.row));
