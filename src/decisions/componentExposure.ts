@@ -17,6 +17,8 @@ export interface ComponentUse {
   readonly component: string;
   exposure: number;
   lives: number;
+  /** lives that ended in any way but the end of the log or its window */
+  renewed: number;
   /** failures by group of mode */
   readonly failures: Record<ModeGroup, number>;
   /** its failures by wear and by chance, at what age and whether they ended a run; an age not known is the middle of what is */
@@ -25,6 +27,7 @@ export interface ComponentUse {
 }
 
 const FOUND = endingCode("found at teardown");
+const GOES_ON = [endingCode("still running"), endingCode("cut by window"), endingCode("lost from view")];
 const NO_FLEET = "";
 
 /** Components in the order they are met; conditions with exposure or with lives of their own. */
@@ -38,6 +41,7 @@ export function componentUses(lives: LifeTable): Map<string, ComponentUse> {
     let use = uses.get(component);
     if (use === undefined) uses.set(component, (use = newUse(component)));
     use.lives += 1;
+    if (!GOES_ON.includes(lives.ending[i]!)) use.renewed += 1;
     const fleet = lives.fleet.words[lives.fleet.codes[i]!] ?? NO_FLEET;
     for (let s = offsets[i]!; s < offsets[i + 1]!; s++) {
       if (!(hours[s]! > 0)) continue;
@@ -91,6 +95,7 @@ function newUse(component: string): ComponentUse {
     component,
     exposure: 0,
     lives: 0,
+    renewed: 0,
     failures: {wear: 0, chance: 0, shop: 0, "nothing found": 0},
     seen: {wear: {ages: [], ended: []}, chance: {ages: [], ended: []}},
     conditions: new Map(),

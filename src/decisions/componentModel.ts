@@ -1,34 +1,40 @@
-import {MODES, REGIMES} from "../../shared/vocabulary/index.ts";
 /**
  * The life of a component in every condition it has seen: parameter draws, and what they rest on.
  */
-import {conditionDataFor, type ConditionAnswer, type LifeTable} from "../lives/index.ts";
+import {MODES, REGIMES} from "../../shared/vocabulary/index.ts";
+import type {LifeTable} from "../lives/index.ts";
 import type {ConditionData} from "../statistics/conditionData.ts";
+import type {Weibull} from "../statistics/types.ts";
 import type {ComponentUse} from "./componentExposure.ts";
-import {ownShape, type OwnShape} from "./ownShape.ts";
 import {rateDraws} from "./gammaDraws.ts";
-import {modeGroup} from "./modeGroups.ts";
 import {lifePosterior, type LifePosterior} from "./lifePosterior.ts";
+import {livesFailingBy} from "./livesFailingBy.ts";
+import {modeGroup} from "./modeGroups.ts";
+import {ownShape, type OwnShape} from "./ownShape.ts";
 import type {LifeDraws} from "./priceDraws.ts";
 
 export interface ComponentModel {
   readonly component: string;
-  /** null when no life model can be had; `noFit` says why */
+  /** null when no wear-out life can be had; `noFit` says why */
   readonly posterior: LifePosterior | null;
-  /** the shape by the lives alone */
-  readonly own: OwnShape;
   readonly noFit: string | null;
-  /** wear failures behind the posterior */
+  /** failures that the shape rests on: by wear, or by chance where nothing else has failed */
   readonly failures: number;
-  /** expected chance failures per unit of exposure */
+  /** the shape that these failures show by themselves */
+  readonly own: OwnShape;
+  /** expected chance failures per unit of exposure, beside wear-out */
   readonly chanceRate: number;
   readonly chanceDraws: Float64Array;
+  /** chance failures were taken for wear, since they came with age all the same */
+  readonly chanceWears: boolean;
   /** index of the cell of each condition, by `mud regime` */
   readonly cellOf: ReadonlyMap<string, number>;
   /** oldest part seen, in hours of the condition with speed 1 */
   readonly oldest: number;
   /** ages and entry ages of the lives, for a bound where nothing failed */
   readonly data: ConditionData;
+  /** lives whose hours do not add up, left out */
+  readonly leftOut: number;
 }
 
 const FLOW_STEP = "flow step";
@@ -51,74 +57,96 @@ function flowStep(regime: string): number {
 /** How many parameter draws stand for the doubt. */
 export const DRAWS = 200;
 
+const OPEN: OwnShape = {shape: null, limits: [null, null]};
+/** Fewer chance failures than this are not asked whether they come with age. */
+const ASKED = 8;
+/** Two-sided level at which their shape must be above 1 before they are taken for wear: what is known of them says chance. */
+const SURE = 0.98;
+
 export function componentModel(lives: LifeTable, use: ComponentUse, level: number): ComponentModel {
   const {component} = use;
-  const {data, muds, regimes} = wearData(lives, component);
+  const byChance = use.failures.chance > 0 ? livesFailingBy(lives, component, ["chance"]) : null;
+  const chanceShape = byChance === null ? OPEN : ownShape(byChance.data, new Float64Array(byChance.data.cells), SURE);
+  const chanceWears = (byChance?.failures ?? 0) >= ASKED && (chanceShape.limits[0] ?? 0) > 1;
+  const {data, muds, regimes, failures, leftOut} = livesFailingBy(
+    lives,
+    component,
+    chanceWears ? ["wear", "chance"] : ["wear"],
+  );
   const cellOf = new Map<string, number>();
   for (let k = 0; k < data.cells; k++) cellOf.set(`${muds[k]} ${regimes[k]}`, k);
   const seed = seedOf(component);
-  const chance = use.failures.chance;
+  const struck = chanceWears ? 0 : use.failures.chance;
   const shared = {
     component,
-    failures: failuresIn(data),
-    chanceRate: use.exposure > 0 ? chance / use.exposure : 0,
-    chanceDraws: chance > 0 ? rateDraws(chance, use.exposure, DRAWS, seed + 1) : new Float64Array(DRAWS),
+    chanceRate: use.exposure > 0 ? struck / use.exposure : 0,
+    chanceDraws: struck > 0 ? rateDraws(struck, use.exposure, DRAWS, seed + 1) : new Float64Array(DRAWS),
+    chanceWears,
     cellOf,
     data,
+    leftOut,
   };
-  if (shared.failures === 0) {
+  if (failures === 0) {
     return {
       ...shared,
       posterior: null,
-      own: {shape: null, limits: [null, null]},
       noFit: "no part has failed by wear",
+      failures: struck,
+      own: chanceShape,
       oldest: oldestIn(data, null),
     };
   }
   const stepped = {...data, covariates: [{name: FLOW_STEP, ofCell: Float64Array.from(regimes, flowStep)}]};
   const centres = {[FLOW_STEP]: FLOW_SLOPE * erosionShare(lives, component)};
-  const posterior = lifePosterior(stepped, {widths: WIDTHS, centres, count: DRAWS, seed, failures: shared.failures});
+  const posterior = lifePosterior(stepped, {widths: WIDTHS, centres, count: DRAWS, seed, failures});
   return {
     ...shared,
     posterior,
-    own: posterior === null ? {shape: null, limits: [null, null]} : ownShape(data, posterior.speed, level),
     noFit: posterior === null ? "the life model did not settle on these lives" : null,
+    failures,
+    own: posterior === null ? OPEN : ownShape(data, posterior.speed, level),
     oldest: oldestIn(data, posterior),
   };
 }
 
-/** The draws of one condition; null when there is no model or the condition is not among its cells. */
-export function cellDraws({posterior, cellOf, chanceDraws}: ComponentModel, condition: string): LifeDraws | null {
+/** What a row is priced with in one condition. */
+export interface ConditionLife {
+  /** likeliest law of wear-out; a shape of 1 where only chance has struck */
+  readonly wear: Weibull;
+  /** chance failures per unit of exposure beside it */
+  readonly chanceRate: number;
+  readonly draws: LifeDraws;
+}
+
+/** Null when there is no model, or none for the condition. Chance alone is an exponential life. */
+export function conditionLife(model: ComponentModel, condition: string): ConditionLife | null {
+  const {posterior, cellOf, chanceDraws, chanceRate} = model;
   const cell = cellOf.get(condition);
-  if (posterior === null || cell === undefined) return null;
+  if (cell === undefined) return null;
+  if (posterior !== null) {
+    return {
+      wear: {shape: posterior.likeliest.shape, scale: posterior.likeliest.scale[cell]!},
+      chanceRate,
+      draws: {
+        shape: posterior.shape,
+        scale: Float64Array.from({length: posterior.count}, (_, d) => posterior.scale[d * posterior.cells + cell]!),
+        chance: chanceDraws,
+      },
+    };
+  }
+  if (!(chanceRate > 0)) return null;
   return {
-    shape: posterior.shape,
-    scale: Float64Array.from({length: posterior.count}, (_, d) => posterior.scale[d * posterior.cells + cell]!),
-    chance: chanceDraws,
+    wear: {shape: 1, scale: 1 / chanceRate},
+    chanceRate: 0,
+    draws: {
+      shape: new Float64Array(DRAWS).fill(1),
+      scale: chanceDraws.map((rate) => 1 / rate),
+      chance: new Float64Array(DRAWS),
+    },
   };
 }
 
-/** Lives of a component with the failures by chance turned into suspensions at the age at which the part came out. */
-function wearData(lives: LifeTable, component: string): ConditionAnswer {
-  const answer = conditionDataFor(lives, {component});
-  const {data, rows} = answer;
-  const {cells} = data;
-  const chance = lives.mode.words.map((code) => modeGroup(code) !== "wear");
-  const lower = data.lower.slice();
-  const upper = data.upper.slice();
-  const atLower = data.atLower.slice();
-  const failedIn = data.failedIn.slice();
-  for (let i = 0; i < rows.length; i++) {
-    if (upper[i] === Infinity || chance[lives.mode.codes[rows[i]!]!] !== true) continue;
-    lower[i] = upper[i]!;
-    upper[i] = Infinity;
-    failedIn[i] = -1;
-    for (let k = i * cells; k < (i + 1) * cells; k++) atLower[k] = data.atUpper[k]!;
-  }
-  return {...answer, data: {...data, lower, upper, atLower, failedIn}};
-}
-
-/** Share of the wear failures of a component that are erosion or wear, which flow drives; one half more is taken as seen. */
+/** Share of the wear failures of a component that are erosion or wear, which flow drives. */
 function erosionShare(lives: LifeTable, component: string): number {
   let wear = 0;
   let driven = 0;
@@ -132,12 +160,6 @@ function erosionShare(lives: LifeTable, component: string): number {
     if (mechanism.startsWith("2.3") || mechanism.startsWith("2.4")) driven += 1;
   }
   return wear === 0 ? 0 : driven / wear;
-}
-
-function failuresIn({upper, weight}: ConditionData): number {
-  let sum = 0;
-  for (let i = 0; i < upper.length; i++) if (upper[i]! < Infinity) sum += weight[i]!;
-  return sum;
 }
 
 /** The greatest effective age any life reached. */

@@ -9,17 +9,18 @@ import {adviseInterval, type AdvisedInterval, type WearOut} from "./adviseInterv
 import {bestAge} from "./ageReplacement.ts";
 import {cheapestAge} from "./cheapestAge.ts";
 import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
-import {cellDraws, type ComponentModel} from "./componentModel.ts";
+import {conditionLife, type ComponentModel, type ConditionLife} from "./componentModel.ts";
 import {meanFailureCost} from "./costs.ts";
 import {meanEndsRun, type EndingChances} from "./endsRun.ts";
 import {failuresNeeded} from "./failuresNeeded.ts";
 import type {ByPolicy, CostCurve, IntervalRow} from "./intervalRow.ts";
 import {ageAtHazard, competingLife} from "./life.ts";
 import {SHAPE_PRIOR} from "./lifePosterior.ts";
-import {priceDraws, type LifeDraws, type PricedDraws, type Rates} from "./priceDraws.ts";
+import {priceDraws, type PricedDraws, type Rates} from "./priceDraws.ts";
 import {riskInterval, type RiskInterval} from "./riskInterval.ts";
 import {longestSafeAge} from "./riskRule.ts";
-import {counted, hours, percent, plain} from "./say.ts";
+import {rowCautions} from "./rowCautions.ts";
+import {counted, plain} from "./say.ts";
 import {fleetUses, gridFor, servicesOf, type FleetGaps, type FleetUse} from "./services.ts";
 import {drawLimits, drawMean} from "./spread.ts";
 import {zeroFailureScale} from "./zeroFailureScale.ts";
@@ -47,26 +48,22 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   const {level, reliability_target: target, service_unit_h: unit} = settings;
   const {fleets, cautions} = fleetUses(condition, use.component, inputs);
   const key = `${condition.mud} ${condition.regime}`;
-  const draws = cellDraws(model, key);
+  const life = conditionLife(model, key);
   const cell = model.cellOf.get(key);
-  const wear: Weibull | null =
-    model.posterior === null || cell === undefined
-      ? null
-      : {shape: model.posterior.likeliest.shape, scale: model.posterior.likeliest.scale[cell]!};
   const speed = cell === undefined ? 1 : Math.exp(model.posterior?.speed[cell] ?? 0);
   const share = overallShare(endsRun, use);
   const costs = averageCosts(fleets, share);
 
   let priced: PricedDraws | null = null;
-  if (draws !== null && wear !== null) {
-    const services = servicesOf(fleets, gridFor(horizonOf(wear, model.chanceRate, fleets, nextRun), unit, fleets));
-    if (services !== null) priced = priceDraws(draws, services, {nextRun, endsRun});
+  if (life !== null) {
+    const services = servicesOf(fleets, gridFor(horizonOf(life, fleets, nextRun), unit, fleets));
+    if (services !== null) priced = priceDraws(life.draws, services, {nextRun, endsRun});
   }
   const cheapest = priced === null ? null : cheapestAge(priced, level);
-  const risk = draws === null ? null : riskInterval(draws, nextRun, target, (1 + level) / 2);
-  const wearOut = wearOutOf(model, draws, wear);
+  const risk = life === null ? null : riskInterval(life.draws, nextRun, target, (1 + level) / 2);
+  const wearOut = wearOutOf(model, life);
   const advised = withPractice(
-    draws === null || wear === null || risk === null
+    life === null || risk === null
       ? withoutModel(inputs, level)
       : adviseInterval({
           part: componentLabel(use.component),
@@ -87,7 +84,9 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   const beyond = advised.interval === null ? 0 : Math.max(0, advised.interval - oldest);
   const currents = fleets.map(({policy}) => policy.current);
   const same = priced !== null && recommended !== null && sameRates(recommended, priced.current);
-  const textbook = wear === null || costs === null ? null : bestAge(lifeOf(wear, model.chanceRate), costs);
+  const vouched = advised.advice === "not enough data" ? vouchedFor(inputs, risk, speed) : null;
+  const textbook =
+    life === null || costs === null ? null : bestAge(competingLife(modesOf(life.wear, life.chanceRate)), costs);
 
   return {
     component: use.component,
@@ -99,11 +98,11 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
     advice: advised.advice,
     because: advised.because,
     interval_h: advised.interval,
-    limits_h: cheapest?.limits ?? NONE,
+    limits_h: alwaysRenewed(use.component) ? NONE : (cheapest?.limits ?? NONE),
     boundBy: advised.boundBy,
     costInterval_h: cheapest?.age ?? null,
     riskInterval_h: risk?.rule === "bounds" ? risk.interval : null,
-    vouchedFor_h: advised.advice === "not enough data" ? vouchedFor(inputs, risk, speed) : null,
+    vouchedFor_h: vouched,
     textbook: textbook?.found === true ? {interval_h: textbook.age, costPer1000h: PER * textbook.costRate} : null,
     current_h: currents.some((age) => age === null)
       ? null
@@ -119,22 +118,26 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
     failuresPooled: use.failures.wear + use.failures.chance,
     chanceFailures: use.failures.chance,
     shopFailures: use.failures.shop,
-    shape: wear?.shape ?? null,
-    scale: wear?.scale ?? null,
+    shape: life?.wear.shape ?? null,
+    scale: life?.wear.scale ?? null,
     shapeLimits: model.own.limits,
-    scaleLimits: draws === null ? NONE : drawLimits(draws.scale, level),
-    chanceOfWearOut: draws === null ? null : wearOut.chance,
-    chancePer1000h: PER * model.chanceRate,
+    scaleLimits: life === null ? NONE : drawLimits(life.draws.scale, level),
+    chanceOfWearOut: life === null ? null : wearOut.chance,
+    chancePer1000h: PER * (model.posterior === null ? use.failures.chance / use.exposure : model.chanceRate),
     endsRun: share,
     oldest_h: oldest,
     beyondOldest_h: beyond,
     curve: priced === null ? null : curveOf(priced, level),
-    cautions: [...advised.cautions, ...rowCautions(inputs, {advised, fleets, oldest, beyond, same}), ...cautions],
+    cautions: [
+      ...advised.cautions,
+      ...rowCautions(inputs, {advised, fleets, oldest, beyond, same, vouched}),
+      ...cautions,
+    ],
   };
 }
 
 /** Age up to which renewal is priced: where few parts are left, or today's policy if that is not absurdly later. */
-function horizonOf(wear: Weibull, chanceRate: number, fleets: readonly FleetUse[], nextRun: number): number {
+function horizonOf({wear, chanceRate}: ConditionLife, fleets: readonly FleetUse[], nextRun: number): number {
   const few = ageAtHazard(modesOf(wear, chanceRate), FAR);
   const today = Math.max(0, ...fleets.map(({policy}) => policy.current ?? 0));
   const gap = Math.max(...fleets.map(({gaps}) => gaps.hours.reduce((sum, h, i) => sum + h * gaps.weights[i]!, 0)));
@@ -144,8 +147,6 @@ function horizonOf(wear: Weibull, chanceRate: number, fleets: readonly FleetUse[
 function modesOf(wear: Weibull, chanceRate: number): Weibull[] {
   return chanceRate > 0 ? [wear, {shape: 1, scale: 1 / chanceRate}] : [wear];
 }
-
-const lifeOf = (wear: Weibull, chanceRate: number) => competingLife(modesOf(wear, chanceRate));
 
 /** Costs over the fleets, by exposure: of a planned renewal and of a failure as it comes; null when one is missing. */
 function averageCosts(fleets: readonly FleetUse[], endsRun: number): {planned: number; failure: number} | null {
@@ -159,17 +160,11 @@ function averageCosts(fleets: readonly FleetUse[], endsRun: number): {planned: n
   return {planned, failure};
 }
 
-function wearOutOf(model: ComponentModel, draws: LifeDraws | null, wear: Weibull | null): WearOut {
-  if (draws === null || wear === null)
-    return {failures: model.failures, shape: NaN, own: null, limits: NONE, chance: 0};
-  const above = draws.shape.reduce((sum, shape) => sum + (shape > 1 ? 1 : 0), 0);
-  return {
-    failures: model.failures,
-    shape: wear.shape,
-    own: model.own.shape,
-    limits: model.own.limits,
-    chance: above / draws.shape.length,
-  };
+function wearOutOf({failures, own}: ComponentModel, life: ConditionLife | null): WearOut {
+  if (life === null) return {failures, shape: NaN, own: null, limits: NONE, chance: 0};
+  const {shape} = life.draws;
+  const above = shape.reduce((sum, one) => sum + (one > 1 ? 1 : 0), 0);
+  return {failures, shape: life.wear.shape, own: own.shape, limits: own.limits, chance: above / shape.length};
 }
 
 /** Share of the component's failures that end a run, as it is shown and as the textbook age takes it. */
@@ -180,48 +175,35 @@ function overallShare({wear, chance}: EndingChances, {seen}: ComponentUse): numb
   return worn + struck === 0 ? byWear : (worn * byWear + struck * chance) / (worn + struck);
 }
 
-/** No life model: the bound that the lives support, and what would settle the question. */
-function withoutModel({use, model, settings, nextRun}: RowInputs, level: number): AdvisedInterval {
-  const confidence = (1 + level) / 2;
-  const needed = failuresNeeded(2, confidence);
+/** No life model: why, and what would settle the question. */
+function withoutModel({use, model}: RowInputs, level: number): AdvisedInterval {
   const part = componentLabel(use.component);
+  const needed = failuresNeeded(Math.exp(SHAPE_PRIOR.mean), (1 + level) / 2);
   const because =
-    model.failures === 0
-      ? `none of ${counted(use.lives, "life", "lives")} ended by wear, so no life can be fitted to the ${part}; about ` +
-        `${needed} wear failures would show a shape of 2, four times in five`
-      : `${model.noFit ?? "no life model could be fitted"}`;
-  const cautions = [];
-  if (model.failures === 0 && use.failures.chance > 0) {
-    cautions.push(
-      `${counted(use.failures.chance, "failure")} by chance (breakage, blockage) cannot be prevented by renewal: they cost the ` +
-        "same at any interval",
-    );
-  }
-  void settings;
-  void nextRun;
-  return {advice: "not enough data", because, interval: null, boundBy: null, cautions};
+    model.failures > 0
+      ? `${model.noFit ?? "no life model could be had"}, though ${counted(model.failures, "part")} failed by wear`
+      : `none of ${counted(use.lives, "life", "lives")} of the ${part} ended by wear, so no life can be fitted; about ${needed} ` +
+        `wear failures would show the usual shape of ${plain(Math.exp(SHAPE_PRIOR.mean))}, four times in five`;
+  return {advice: "not enough data", because, interval: null, boundBy: null, cautions: []};
 }
 
 /** The longest age the lives vouch for: by the draws, or by the zero-failure bound at the shape expected of wear. */
-function vouchedFor(
-  {model, condition, settings, nextRun}: RowInputs,
-  risk: RiskInterval | null,
-  speed: number,
-): number | null {
+function vouchedFor({model, settings, nextRun}: RowInputs, risk: RiskInterval | null, speed: number): number | null {
   if (risk?.rule === "bounds") return risk.interval;
   if (risk !== null || model.failures > 0) return null;
   const confidence = (1 + settings.level) / 2;
   const shape = Math.exp(SHAPE_PRIOR.mean);
   const scale = zeroFailureScale(model.data.lower, shape, confidence, model.data.entry) / speed;
-  void condition;
   if (!(scale > 0)) return null;
   const age = longestSafeAge([{shape, scale}], nextRun, settings.reliability_target);
   return age === null || !Number.isFinite(age) ? null : age + nextRun;
 }
 
+const alwaysRenewed = (component: string): boolean => COMPONENTS[component]?.disposition === "always renewed";
+
 /** A part that is renewed at every rebuild by practice is not run to failure by a statistic. */
 function withPractice(advised: AdvisedInterval, {use, nextRun, settings}: RowInputs): AdvisedInterval {
-  if (COMPONENTS[use.component]?.disposition !== "always renewed") return advised;
+  if (!alwaysRenewed(use.component)) return advised;
   const unit = settings.service_unit_h;
   return {
     advice: "renew at",
@@ -304,80 +286,3 @@ function curveOf({intervals, money, draws}: PricedDraws, level: number): CostCur
   }
   return {interval_h: [...intervals], expected, lower, upper};
 }
-
-interface Outcome {
-  readonly advised: AdvisedInterval;
-  readonly fleets: readonly FleetUse[];
-  readonly oldest: number;
-  readonly beyond: number;
-  readonly same: boolean;
-}
-
-function rowCautions(
-  {use, condition, model, nextRun}: RowInputs,
-  {advised, fleets, oldest, beyond, same}: Outcome,
-): string[] {
-  const part = componentLabel(use.component);
-  const cautions: string[] = [];
-  const {interval} = advised;
-  if (interval !== null && beyond > 0) {
-    cautions.push(
-      `the interval goes ${hours(beyond)} beyond the oldest ${part} seen (the equivalent of ${hours(oldest)} in this ` +
-        "condition): past that age it extrapolates",
-    );
-  }
-  if (interval !== null && COMPONENTS[use.component]?.disposition !== "always renewed") {
-    const kept = keptAtFirst(fleets, interval - nextRun);
-    if (kept < 0.02)
-      cautions.push(`with the gaps between rebuilds in the log this means a new ${part} at every rebuild`);
-  }
-  if (model.posterior !== null && condition.failures === 0) {
-    cautions.push(
-      `no ${part} has failed in this condition alone; the row borrows from ${counted(use.failures.wear + use.failures.chance, "failure")} in others`,
-    );
-  }
-  if (use.failures.shop > 0) {
-    cautions.push(
-      `${counted(use.failures.shop, "failure")} of the ${part} ${use.failures.shop === 1 ? "was" : "were"} caused by the shop ` +
-        `(${plain((PER * use.failures.shop) / use.exposure)} per 1,000 h): no interval prevents them`,
-    );
-  }
-  if (use.failures.chance > 0 && model.posterior !== null) {
-    cautions.push(
-      `${counted(use.failures.chance, "failure")} by chance (${plain(PER * model.chanceRate)} per 1,000 h) are priced in at every age; ` +
-        "renewal does not prevent them",
-    );
-  }
-  const days = new Set(fleets.map(({policy}) => policy.current));
-  if (days.size > 1) {
-    cautions.push(
-      `today's policy differs by fleet: ${fleets.map(({fleet, policy}) => `${fleet || "no fleet"} ${sayPolicy(policy.current)}`).join(", ")}`,
-    );
-  }
-  if (same && advised.advice !== "not enough data") cautions.push("this is what is done today");
-  if (condition.mud === "UNK" || condition.regime === "unknown") {
-    cautions.push("the mud or the flow of these runs is not known, so the row is an average over what they were");
-  }
-  return cautions;
-}
-
-function sayPolicy(current: number | null): string {
-  return current === null
-    ? "runs to failure"
-    : current === 0
-      ? "renews at every rebuild"
-      : `renews at ${hours(current)}`;
-}
-
-/** Share of new parts that would be kept at their first rebuild. */
-function keptAtFirst(fleets: readonly FleetUse[], threshold: number): number {
-  let kept = 0;
-  for (const {share, gaps} of fleets) {
-    gaps.hours.forEach((gap, i) => {
-      if (gap <= threshold) kept += share * gaps.weights[i]!;
-    });
-  }
-  return kept;
-}
-
-void percent;

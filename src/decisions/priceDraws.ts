@@ -47,7 +47,7 @@ export interface PricedDraws {
 }
 
 /** Ages tried grow by this factor once they are many steps: between them the curve is flat. */
-const GROWTH = 1.12;
+const GROWTH = 1.18;
 
 /**
  * @param draws at least one

@@ -88,10 +88,10 @@ export interface Grid {
 }
 
 /** Thresholds on a grid: more cost time, fewer blur the cheapest age. */
-const MOST_POINTS = 150;
+const MOST_POINTS = 120;
 
 /**
- * A grid that reaches `horizon` in at most 150 steps of the service unit times a power of two, and no step longer than a
+ * A grid that reaches `horizon` in at most 120 steps of the service unit times a power of two, and no step longer than a
  * third of the mean gap.
  */
 export function gridFor(horizon: number, unit: number, fleets: readonly FleetUse[]): Grid {
