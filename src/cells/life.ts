@@ -30,6 +30,7 @@ import {
 } from "./say.ts";
 
 const LIMITS = {
+  adjusted: "likelihood ratio, adjusted for few failures",
   likelihood: "likelihood ratio",
   normal: "normal approximation",
   bootstrap: "bootstrap, tools drawn whole",
@@ -40,7 +41,7 @@ const {schema, fields} = params({
   modes: modesParam(),
   by: choiceParam("one model for each", GROUPINGS, "none"),
   condition: conditionParam(),
-  limits: choiceParam("how the limits are found", LIMITS, "likelihood"),
+  limits: choiceParam("how the limits are found", LIMITS, "adjusted"),
   shape: numberParam("shape taken as known, where failures are too few to show one", {
     min: 0.1,
     max: 20,

@@ -75,7 +75,7 @@ function program(effects: Effects): Command {
     )
     .addOption(
       new Option("--limits <kind>", "how limits are found")
-        .choices(["likelihood", "normal", "bootstrap"])
+        .choices(["likelihood", "adjusted", "normal", "bootstrap"])
         .default("likelihood"),
     )
     .addOption(new Option("--at <ages>", "print reliability at these ages, comma between").argParser(ageList("--at")))
