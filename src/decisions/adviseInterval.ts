@@ -50,6 +50,8 @@ export interface AdvisedInterval {
 const WORTH = 0.01;
 /** Fewer wear failures than this set no interval. */
 const FEWEST = 2;
+/** So many failures at one age, or in one gap between inspections, are no accident. */
+const STEEP_ENOUGH = 5;
 /** Where wear-out is at least this likely, and renewal would then save at least so much, it is too early to give it up. */
 const LIKELY = 0.8;
 const WORTH_WAITING = 0.1;
@@ -65,7 +67,9 @@ export function adviseInterval(question: Question): AdvisedInterval {
   const cautions = riskCautions(question, confidence);
 
   const few = failures < failuresNeeded(WEAK_WEAR, confidence);
-  const shown = failures >= FEWEST && (limits[0] ?? 0) > 1;
+  // failures all at one age show wear-out better than any limit could, once there are a few of them
+  const steep = wearOut.own === Infinity && failures >= STEEP_ENOUGH && wearOut.chance >= confidence;
+  const shown = steep || (failures >= FEWEST && (limits[0] ?? 0) > 1);
   if (!shown) {
     const agrees = wearOut.own !== null && wearOut.own >= AGREES;
     const expected = few && failures >= FEWEST && agrees && wearOut.chance >= confidence;
@@ -120,7 +124,7 @@ export function adviseInterval(question: Question): AdvisedInterval {
     );
   }
   const wears = shown
-    ? `wear-out is shown (shape ${plain(shape)}, ${range(limits, plain)})`
+    ? `wear-out is shown (${steep ? `failures close together, shape ${plain(shape)} or more` : `shape ${plain(shape)}, ${range(limits, plain)}`})`
     : `wear-out is to be expected (shape ${plain(shape)})`;
   if (byRisk < cheapest.age) {
     return renew(

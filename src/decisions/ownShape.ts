@@ -7,19 +7,21 @@
  */
 import type {ConditionData} from "../statistics/conditionData.ts";
 import {fitLife, shapeLimits} from "../statistics/index.ts";
-import type {LifeData, Limits} from "../statistics/types.ts";
+import type {LifeData, Limits, NoFitReason} from "../statistics/types.ts";
 
 export interface OwnShape {
-  /** null where the failures do not fix a life */
+  /** null where the failures do not fix a life; Infinity where they stand so close together that the shape has no end */
   readonly shape: number | null;
   readonly limits: Limits;
 }
+
+const STEEP: readonly NoFitReason[] = ["failures at one age", "one inspection bin"];
 
 /** @param speed log ageing speed of every cell */
 export function ownShape(data: ConditionData, speed: ArrayLike<number>, level: number): OwnShape {
   const lives = onOneClock(data, speed);
   const fit = fitLife(lives);
-  if (!fit.fitted) return {shape: null, limits: [null, null]};
+  if (!fit.fitted) return {shape: STEEP.includes(fit.reason) ? Infinity : null, limits: [null, null]};
   return {shape: fit.shape, limits: shapeLimits(lives, fit, {level, by: "likelihood"}).limits};
 }
 
