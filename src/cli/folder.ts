@@ -10,30 +10,40 @@ export interface FolderFile {
 }
 
 export interface Folder {
-  /** runs.* and rebuilds.*, by name, then settings.yaml when there is one */
+  /** run and rebuild logs by name, then settings.yaml and mapping.yaml when they are there */
   readonly files: readonly FolderFile[];
   /** analyses/*.md, by name */
   readonly analyses: readonly {readonly name: string; readonly text: string}[];
 }
 
-const LOG = /^(runs|rebuilds)\b.*\.(csv|tsv|txt)$/i;
+const LOG = /^(runs|rebuilds).*\.(csv|tsv|txt|xlsx|parquet)$/i;
+
+/** A workbook may hold both logs, whatever its name; spreadsheets lock an open one by a file that begins with ~$. */
+const WORKBOOK = /^(?!~\$).*\.xlsx$/i;
+const BESIDE_LOGS = [/^settings\.ya?ml$/i, /^mapping\.ya?ml$/i] as const;
 
 /** @throws CommandError (bad input) when the folder is not there or holds no log */
 export async function readFolder(path: string): Promise<Folder> {
   const names = await namesIn(path);
-  const logNames = names.filter((name) => LOG.test(name));
+  const logNames = logsAmong(names);
   if (logNames.length === 0) {
     const held = names.length === 0 ? "nothing" : names.slice(0, 8).join(", ") + (names.length > 8 ? ", …" : "");
     throw new CommandError(
-      `no run or rebuild log in ${path}: expected runs.csv and rebuilds.csv (or runs.NAME.csv …), found ${held}`,
+      `no run or rebuild log in ${path}: expected runs.csv and rebuilds.csv (or runs.NAME.csv, runs.xlsx, runs.parquet, one workbook with both …), found ${held}`,
       1,
     );
   }
-  const settingsName = names.find((name) => /^settings\.ya?ml$/i.test(name));
   const analyses = names.includes("analyses") ? await markdownIn(join(path, "analyses")) : [];
-  const wanted = settingsName === undefined ? logNames : [...logNames, settingsName];
+  const wanted = [...logNames, ...BESIDE_LOGS.flatMap((pattern) => names.find((name) => pattern.test(name)) ?? [])];
   const files = await Promise.all(wanted.map(async (name) => ({name, bytes: await readBytes(join(path, name))})));
   return {files, analyses};
+}
+
+/** Files named as logs; where one of the two logs has none, workbooks of any name may hold it. */
+function logsAmong(names: readonly string[]): string[] {
+  const named = names.filter((name) => LOG.test(name));
+  const both = ["runs", "rebuilds"].every((log) => named.some((name) => name.toLowerCase().startsWith(log)));
+  return both ? named : names.filter((name) => LOG.test(name) || WORKBOOK.test(name));
 }
 
 /** The bytes of a file, or a sentence why not. */

@@ -3,6 +3,7 @@
  * and the counts of each file add up.
  */
 import type {Finding, RowCount} from "../../shared/findings.ts";
+import {mappingOf} from "../../shared/mapping.ts";
 import {SYNONYMS} from "../../shared/vocabulary/index.ts";
 import {convertDates} from "./convertDates.ts";
 import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
@@ -13,6 +14,7 @@ import {INDEXES, logOfSheet, mapHeaders, SPECS} from "./mapHeaders.ts";
 import {rebuildTable, runTable, sorted, type RowRef} from "./mergeDrafts.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
+import {questionsOf, type Question, type SheetAsked} from "./questions.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
 import {checkHours} from "./rules/hours.ts";
@@ -30,16 +32,22 @@ export interface Logs {
   readonly rebuilds: RebuildTable;
   readonly findings: Finding[];
   readonly counts: RowCount[];
+  /** what only the people of the files can answer; by an answer in the mapping each goes away */
+  readonly questions: Question[];
 }
 
 export async function importLogs(files: readonly LogFile[], options: ImportOptions = {}): Promise<Logs> {
   const findings: Finding[] = [];
   const drafts: Draft[] = [];
+  const sheets: SheetAsked[] = [];
   const counts: RowCount[] = [];
   const watch = new Watch(options.progress, options.signal);
   for (const file of files) {
     const before = {drafts: drafts.length, counts: counts.length};
-    for (const draft of await draftsOf(file, options, watch, findings, counts)) drafts.push(draft);
+    for (const read of await draftsOf(file, options, watch, findings, counts)) {
+      sheets.push(read);
+      if (read.draft !== null) drafts.push(read.draft);
+    }
     if (drafts.length === before.drafts && counts.length === before.counts) counts.push(countNothing(file.name));
   }
   const runs = drafts.filter(({log}) => log === "runs");
@@ -51,6 +59,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
     rebuilds: rebuildTable(rebuilds, rebuildRows),
     findings: inFileOrder(findings, files),
     counts,
+    questions: questionsOf(sheets, findings, options.synonyms),
   };
 }
 
@@ -60,19 +69,19 @@ async function draftsOf(
   watch: Watch,
   findings: Finding[],
   counts: RowCount[],
-): Promise<Draft[]> {
+): Promise<SheetAsked[]> {
   const {sheets, notes} = await readSheets(file, Object.values(INDEXES), watch);
   for (const note of notes) findings.push(findingOf(note));
-  const drafts: Draft[] = [];
+  const read: SheetAsked[] = [];
   // a workbook with a log in it may hold lists and sums besides
   const holdsLog = sheets.some((sheet) => logOfSheet(sheet, answersOf(sheet, options)).log !== null);
   for (const sheet of sheets) {
     const draft = draftOf(sheet, options, holdsLog, findings);
+    read.push({sheet, draft});
     if (draft === null) {
-      const [held, setAside] = holdsLog ? [0, sheet.rows] : [sheet.rows, 0];
+      const [held, setAside] = holdsLog || answersOf(sheet, options).log === "none" ? [0, sheet.rows] : [sheet.rows, 0];
       addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held, setAside});
     } else {
-      drafts.push(draft);
       const rowOfLine = new Map(Array.from(sheet.line, (line, row) => [line, row]));
       for (const {rule, line} of notes) {
         const row = rule === "broken-quote" && line !== undefined && line !== null ? rowOfLine.get(line) : undefined;
@@ -80,12 +89,13 @@ async function draftsOf(
       }
     }
   }
-  return drafts;
+  return read;
 }
 
 /** What is answered about a sheet, or about the whole of its workbook. */
 function answersOf({file, book}: RawSheet, {answers}: ImportOptions): FileAnswers {
-  return answers?.[file] ?? answers?.[book ?? file] ?? {};
+  if (answers === undefined) return {};
+  return mappingOf(answers, file) ?? (book === undefined ? undefined : mappingOf(answers, book)) ?? {};
 }
 
 /** A sheet converted and checked by itself; null where it is neither log. */
@@ -97,7 +107,7 @@ function draftOf(sheet: RawSheet, options: ImportOptions, besideLog: boolean, fi
     const message = `${sheet.file} fits neither the run log nor the rebuild log; its headers are: ${headers || "none"}`;
     findings.push(
       findingOf({
-        rule: besideLog ? "sheet-other" : "file-log-unknown",
+        rule: besideLog || answers.log === "none" ? "sheet-other" : "file-log-unknown",
         file: sheet.file,
         line: sheet.headerLine,
         message,

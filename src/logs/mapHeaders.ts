@@ -29,6 +29,7 @@ export function logOfName(file: string): LogName | null {
  * what the other one does; else by its headers. Null: neither.
  */
 export function logOfSheet(sheet: RawSheet, answers: FileAnswers): {log: LogName | null; contradicts: boolean} {
+  if (answers.log === "none") return {log: null, contradicts: false};
   if (answers.log !== undefined) return {log: answers.log, contradicts: false};
   const known = new Map(LOGS.map((log) => [log, knownColumns(sheet, log)]));
   const named = namedLog(sheet, known);

@@ -1,9 +1,11 @@
 /** Files → everything the cells look at: checked tables, conditions, lives, settings. Runs in a worker and in Node. */
 import type {Finding, RowCount} from "../../shared/findings.ts";
+import {parseMapping, type Mapping} from "../../shared/mapping.ts";
 import {parseSettings, type Settings} from "../../shared/settings.ts";
+import {withSynonyms} from "../../shared/vocabulary/index.ts";
 import {runConditions, type RunConditions} from "../hydraulics/index.ts";
 import {buildLives, type FailureTable, type LifeTable} from "../lives/index.ts";
-import {importLogs, type RebuildTable, type RunTable} from "../logs/index.ts";
+import {importLogs, type Question, type RebuildTable, type RunTable} from "../logs/index.ts";
 
 export interface NamedBytes {
   /** file name, never a path */
@@ -34,6 +36,10 @@ export interface OpenLogs {
   readonly settings: Settings;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
+  /** what only the people of the files can answer */
+  readonly questions?: readonly Question[];
+  /** what they have answered so far */
+  readonly mapping?: Mapping;
 }
 
 export type OpeningOutcome =
@@ -43,31 +49,47 @@ export type OpeningOutcome =
       readonly message: string;
       readonly findings: readonly Finding[];
       readonly counts: readonly RowCount[];
+      readonly questions?: readonly Question[];
+      readonly mapping?: Mapping;
     };
 
-const SETTINGS_NAME = /\.ya?ml$/i;
+const YAML_NAME = /\.ya?ml$/i;
+const MAPPING_NAME = /^mapping\b.*\.ya?ml$/i;
 
 /**
- * @param given logs and at most one settings file, told apart by name
+ * @param given logs, at most one settings file and at most one mapping (`mapping.yaml`), told apart by name
  * @param invented whether the files are the demo's
  * @param say told what is under way, for whoever waits
+ * @param signal stops the reading: the promise then fails with its reason
  */
 export async function openLogs(
   given: readonly NamedBytes[],
   invented: boolean,
   say: (text: string) => void,
+  signal?: AbortSignal,
 ): Promise<OpeningOutcome> {
-  const logFiles = given.filter(({name}) => !SETTINGS_NAME.test(name));
-  const settingsFile = given.find(({name}) => SETTINGS_NAME.test(name));
+  const logFiles = given.filter(({name}) => !YAML_NAME.test(name));
+  const mappingFile = given.find(({name}) => MAPPING_NAME.test(name));
+  const settingsFile = given.find(({name}) => YAML_NAME.test(name) && !MAPPING_NAME.test(name));
   const {settings, findings: settingsFindings} = parseSettings(
     settingsFile === undefined ? "" : new TextDecoder().decode(settingsFile.bytes),
     settingsFile?.name ?? "settings.yaml",
   );
   say(`checking ${logFiles.map(({name}) => name).join(", ")} …`);
-  const logs = await importLogs(logFiles);
-  const findings = [...settingsFindings, ...logs.findings];
+  const {mapping, findings: mappingFindings} = parseMapping(
+    mappingFile === undefined ? "" : new TextDecoder().decode(mappingFile.bytes),
+    mappingFile?.name ?? "mapping.yaml",
+  );
+  const logs = await importLogs(logFiles, {
+    answers: mapping.files,
+    synonyms: withSynonyms(mapping.synonyms),
+    progress: ({file, rows}) => say(`reading ${file}: ${rows.toLocaleString("en")} rows …`),
+    ...(signal === undefined ? {} : {signal}),
+  });
+  const findings = [...settingsFindings, ...mappingFindings, ...logs.findings];
   if (logs.runs.rows === 0 && logs.rebuilds.rows === 0) {
-    return {opened: false, message: nothingUsable(logFiles), findings, counts: logs.counts};
+    const {counts, questions} = logs;
+    return {opened: false, message: nothingUsable(logFiles), findings, counts, questions, mapping};
   }
   say("building component lives …");
   const conditions = runConditions(logs.runs, settings);
@@ -87,12 +109,15 @@ export async function openLogs(
       settings,
       findings: [...findings, ...conditions.findings, ...built.findings],
       counts: logs.counts,
+      questions: logs.questions,
+      mapping,
     },
   };
 }
 
 function nothingUsable(files: readonly NamedBytes[]): string {
-  if (files.length === 0) return "No log was among them: a run log and a rebuild log are needed, as CSV.";
+  if (files.length === 0)
+    return "No log was among them: a run log and a rebuild log are needed, as CSV, workbook (.xlsx) or Parquet.";
   const names = files.map(({name}) => name).join(", ");
   return `No run and no rebuild row could be read from ${names}. What was found stands below.`;
 }

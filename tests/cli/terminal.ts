@@ -21,10 +21,10 @@ export async function wearbook(...words: string[]): Promise<Told> {
 }
 
 /** A folder with these files, by name. */
-export async function folderOf(files: Readonly<Record<string, string>>): Promise<string> {
+export async function folderOf(files: Readonly<Record<string, string | Uint8Array>>): Promise<string> {
   const folder = await mkdtemp(join(tmpdir(), "wearbook-"));
   onTestFinished(() => rm(folder, {recursive: true, force: true}));
-  for (const [name, text] of Object.entries(files)) await writeFile(join(folder, name), text);
+  for (const [name, content] of Object.entries(files)) await writeFile(join(folder, name), content);
   return folder;
 }
 

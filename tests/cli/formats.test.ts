@@ -1,0 +1,70 @@
+/** The batch runner on workbooks and Parquet. */
+import {parquetWriteBuffer} from "hyparquet-writer";
+import {describe, expect, it} from "vitest";
+import type {RowCount} from "../../shared/findings.ts";
+import {dayOf, workbook} from "../logs/workbook.ts";
+import {folderOf, wearbook} from "./terminal.ts";
+
+const RUNS = {
+  name: "2024 runs",
+  rows: [
+    ["run", "tool", "end", "circulating_h"],
+    ["1", "A", {day: dayOf("2024-03-05")}, 40],
+  ],
+};
+const REBUILDS = {
+  name: "Teardowns",
+  rows: [
+    ["tool", "date", "component", "found", "action"],
+    ["A", {day: dayOf("2024-04-01")}, "SEAL", "worn", "renewed"],
+  ],
+};
+
+async function countsOf(folder: string): Promise<string[]> {
+  const {out} = await wearbook("check", folder, "--json");
+  const {counts} = JSON.parse(out) as {counts: RowCount[]};
+  return counts.map(({file, log, read}) => `${file} ${log} ${read}`);
+}
+
+describe("check FOLDER", () => {
+  it("reads one workbook of any name that holds both logs", async () => {
+    const folder = await folderOf({"Alder shop.xlsx": workbook([RUNS, REBUILDS]), "~$Alder shop.xlsx": "lock"});
+    expect(await countsOf(folder)).toEqual([
+      "Alder shop.xlsx [2024 runs] runs 1",
+      "Alder shop.xlsx [Teardowns] rebuilds 1",
+    ]);
+  });
+
+  it("leaves other workbooks alone where the folder has logs of its own", async () => {
+    const folder = await folderOf({
+      "runs.xlsx": workbook([RUNS]),
+      "rebuilds.xlsx": workbook([REBUILDS]),
+      "phones.xlsx": workbook([{name: "x", rows: [["who"], ["KV"]]}]),
+    });
+    expect(await countsOf(folder)).toEqual(["rebuilds.xlsx rebuilds 1", "runs.xlsx runs 1"]);
+  });
+
+  it("uses the answers in mapping.yaml and tells of what it cannot use", async () => {
+    const folder = await folderOf({
+      "runs.csv": "run,tool,end,pump time\n1,A,2024-03-05,40\n",
+      "rebuilds.xlsx": workbook([REBUILDS]),
+      "mapping.yaml": "files:\n  runs.csv:\n    columns: {pump time: circulating_h}\n    weather: fine\n",
+    });
+    const {out, code} = await wearbook("check", folder, "--json");
+    const {counts, findings} = JSON.parse(out) as {counts: RowCount[]; findings: {rule: string; line: number}[]};
+    expect(code).toBe(0);
+    expect(counts.map(({accepted, repaired}) => accepted + repaired)).toEqual([1, 1]);
+    expect(findings.filter(({rule}) => rule === "mapping")).toMatchObject([{line: 4}]);
+  });
+});
+
+describe("fit FILE", () => {
+  it("fits a life table from Parquet", async () => {
+    const time = Float64Array.of(120, 180, 240, 260, 300, 320, 410, 450);
+    const lives = parquetWriteBuffer({columnData: [{name: "time", data: time}]});
+    const folder = await folderOf({"lives.parquet": new Uint8Array(lives)});
+    const {code, out} = await wearbook("fit", `${folder}/lives.parquet`, "--json");
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toMatchObject([{lives: 8, failures: 8, family: "weibull"}]);
+  });
+});

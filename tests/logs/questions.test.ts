@@ -1,0 +1,191 @@
+import {describe, expect, it} from "vitest";
+import {parseMapping, writeMapping, type Mapping} from "../../shared/mapping.ts";
+import {withSynonyms} from "../../shared/vocabulary/index.ts";
+import {importLogs, withAnswer, type Logs, type Question} from "../../src/logs/index.ts";
+import {bytesOf, rebuilds, runs} from "./logFiles.ts";
+import {workbook} from "./workbook.ts";
+
+type Files = Readonly<Record<string, string | Uint8Array>>;
+
+function load(files: Files, mapping: Mapping = {files: {}, synonyms: {}}): Promise<Logs> {
+  const given = Object.entries(files).map(([name, content]) => ({
+    name,
+    bytes: typeof content === "string" ? bytesOf(content) : content,
+  }));
+  return importLogs(given, {answers: mapping.files, synonyms: withSynonyms(mapping.synonyms)});
+}
+
+/** Answers every question: by its proposal, else as told. */
+function answered(questions: readonly Question[], answers: readonly string[] = []): Mapping {
+  const left = [...answers];
+  return questions.reduce<Mapping>(
+    (mapping, question) => withAnswer(question, question.proposal ?? left.shift()!, mapping),
+    {files: {}, synonyms: {}},
+  );
+}
+
+interface Case {
+  readonly what: string;
+  readonly files: Files;
+  readonly question: Partial<Question>;
+  /** where nothing is proposed */
+  readonly answer?: string;
+  /** rows used before and after */
+  readonly rows: readonly [before: number, after: number];
+}
+
+const HEAD = "run,tool,end,circulating_h";
+
+const CASES: readonly Case[] = [
+  {
+    what: "the order of day and month",
+    files: {"runs.csv": `${HEAD}\n1,A,03/04/2024,40\n2,A,05/06/2024,41\n3,A,07/08/2024,42\n4,A,09/10/2024,40\n`},
+    question: {
+      subject: {kind: "date order"},
+      text: "In the dates of runs.csv, which comes first?",
+      proposal: "day first",
+      examples: ["03/04/2024", "05/06/2024", "07/08/2024"],
+      rows: 4,
+    },
+    rows: [0, 4],
+  },
+  {
+    what: "what a comma sets apart",
+    files: {"runs.csv": `${HEAD.replaceAll(",", ";")};pulses\n1;A;2024-03-05;40;1,250\n`.replaceAll(";", "\t")},
+    question: {subject: {kind: "decimal mark"}, proposal: null, examples: ["1,250"], rows: 1},
+    answer: ".",
+    rows: [1, 1],
+  },
+  {
+    what: "an ambiguous mud",
+    files: {"runs.csv": `${HEAD},mud\n1,A,2024-03-05,40,NADF\n2,A,2024-03-15,40,nadf\n`},
+    question: {
+      subject: {kind: "word", of: "mud", word: "NADF", component: null},
+      text: 'What does the mud "NADF" mean in runs.csv?',
+      proposal: null,
+      examples: ["line 2: NADF", "line 3: NADF"],
+      rows: 2,
+    },
+    answer: "SBM",
+    rows: [2, 2],
+  },
+  {
+    what: "a part nobody knows, with a proposal for a near word",
+    files: {"rebuilds.csv": rebuilds("R1,A,2024-03-05,poppit tipp,good,,kept,,")},
+    question: {subject: {kind: "word", of: "component", word: "poppit tipp", component: null}, proposal: "TIPP"},
+    rows: [0, 1],
+  },
+  {
+    what: "a defect on its part",
+    files: {"rebuilds.csv": rebuilds("R1,A,2024-03-05,SEAL,failed,munched,renewed,,")},
+    question: {
+      subject: {kind: "word", of: "mode", word: "munched", component: "SEAL"},
+      text: 'What does the defect "munched" on the seal mean in rebuilds.csv?',
+    },
+    answer: "SEAL-ABR",
+    rows: [1, 1],
+  },
+  {
+    what: "a word outside a closed list",
+    files: {"rebuilds.csv": rebuilds("R1,A,2024-03-05,SEAL,good,,zapped,,")},
+    question: {subject: {kind: "word", of: "action", word: "zapped", component: null}},
+    answer: "renewed",
+    rows: [0, 1],
+  },
+  {
+    what: "a column that is missing, with the header that is left",
+    files: {"runs.csv": "run,tool,end,pump time\n1,A,2024-03-05,40\n"},
+    question: {
+      subject: {kind: "column", column: "circulating_h"},
+      proposal: "pump time",
+      choices: [{value: "pump time", label: "pump time"}],
+      examples: ["40"],
+      rows: 1,
+    },
+    rows: [0, 1],
+  },
+  {
+    what: "the unit of a header with a unit nobody knows",
+    files: {"runs.csv": `${HEAD},flow (buckets)\n1,A,2024-03-05,40,450\n`},
+    question: {subject: {kind: "unit", column: "flow_lpm"}, proposal: null, examples: ["450"]},
+    answer: "gpm",
+    rows: [1, 1],
+  },
+  {
+    what: "a file that fits neither log",
+    files: {"list.csv": "who,number\nKV,1\nHT,2\n"},
+    question: {subject: {kind: "log"}, examples: ["who", "number"], rows: 2},
+    answer: "none",
+    rows: [0, 0],
+  },
+];
+
+describe("questionsOf(sheets, findings)", () => {
+  for (const {what, files, question, answer, rows} of CASES) {
+    it(`asks for ${what} once, and never again after the answer`, async () => {
+      const before = await load(files);
+      expect(before.questions).toHaveLength(1);
+      expect(before.questions[0]).toMatchObject(question);
+      expect(before.questions[0]?.text).toMatch(/\?$/);
+      expect(before.runs.rows + before.rebuilds.rows).toBe(rows[0]);
+      const mapping = answered(before.questions, answer === undefined ? [] : [answer]);
+      const {mapping: read, findings} = parseMapping(writeMapping(mapping), "mapping.yaml");
+      expect([read, findings]).toEqual([mapping, []]);
+      const after = await load(files, read);
+      expect(after.questions).toEqual([]);
+      expect(after.runs.rows + after.rebuilds.rows).toBe(rows[1]);
+    });
+  }
+
+  it("asks nothing about a file that says everything", async () => {
+    const {questions} = await load({
+      "runs.csv": runs("1,A,,2024-03-05,40,60"),
+      "rebuilds.csv": rebuilds("R1,A,2024-03-06,SEAL,good,,kept,,"),
+    });
+    expect(questions).toEqual([]);
+  });
+
+  it("holds for the next month's export and for the sheet of a workbook", async () => {
+    const may = await load({"runs 2024-05.csv": "run,tool,end,pump time\n1,A,2024-05-05,40\n"});
+    const june = await load(
+      {"runs 2024-06.csv": "run,tool,end,pump time\n2,A,2024-06-05,41\n"},
+      answered(may.questions),
+    );
+    expect([june.runs.rows, june.questions]).toEqual([1, []]);
+    const book = {
+      "logs.xlsx": workbook([
+        {
+          name: "Runs",
+          rows: [
+            ["run", "tool", "end", "pump time"],
+            ["1", "A", "2024-05-05", 40],
+          ],
+        },
+        {name: "x", rows: [["y"]]},
+      ]),
+    };
+    const before = await load(book);
+    const after = await load(book, answered(before.questions));
+    expect([before.runs.rows, after.runs.rows]).toEqual([0, 1]);
+  });
+
+  it("keeps one word apart on two parts", async () => {
+    const files = {
+      "rebuilds.csv": rebuilds(
+        "R1,A,2024-03-05,SEAL,failed,munched,renewed,,",
+        "R1,A,2024-03-05,TIPP,failed,munched,renewed,,",
+      ),
+    };
+    const before = await load(files);
+    expect(before.questions.map(({subject}) => subject)).toMatchObject([{component: "SEAL"}, {component: "TIPP"}]);
+    const mapping = answered(before.questions, ["SEAL-ABR", "TIPP-ERO"]);
+    const {rebuilds: log, questions} = await load(files, mapping);
+    expect(questions).toEqual([]);
+    expect([0, 1].map((row) => log.columns.mode.words[log.columns.mode.codes[row]!])).toEqual(["SEAL-ABR", "TIPP-ERO"]);
+  });
+
+  it("survives a structured clone", async () => {
+    const {questions} = await load({"list.csv": "who,number\nKV,1\n"});
+    expect(structuredClone(questions)).toEqual(questions);
+  });
+});
