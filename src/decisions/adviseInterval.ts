@@ -6,7 +6,7 @@ import type {CheapestAge} from "./cheapestAge.ts";
 import {failuresNeeded} from "./failuresNeeded.ts";
 import type {Advice} from "./intervalRow.ts";
 import type {RiskInterval} from "./riskInterval.ts";
-import {counted, hours, percent, plain, range} from "./say.ts";
+import {counted, percent, plain, range} from "./say.ts";
 
 /** What the lives say about wear-out of the component, in every condition together. */
 export interface WearOut {
@@ -35,6 +35,8 @@ export interface Question {
   /** two-sided level of limits */
   readonly level: number;
   readonly unit: number;
+  /** how an age is said, in the clock of the settings */
+  readonly sayAge: (value: number) => string;
 }
 
 export interface AdvisedInterval {
@@ -61,7 +63,7 @@ const WEAK_WEAR = 1.6;
 const AGREES = 1;
 
 export function adviseInterval(question: Question): AdvisedInterval {
-  const {part, wearOut, cheapest, costs, risk, target, level} = question;
+  const {part, wearOut, cheapest, costs, risk, target, level, sayAge} = question;
   const confidence = (1 + level) / 2;
   const {shape, limits, failures} = wearOut;
   const cautions = riskCautions(question, confidence);
@@ -130,7 +132,7 @@ export function adviseInterval(question: Question): AdvisedInterval {
     return renew(
       byRisk,
       "risk",
-      `${wears}; ${riskSentence(question, byRisk, confidence)}, while cost alone would allow ${hours(cheapest.age)}`,
+      `${wears}; ${riskSentence(question, byRisk, confidence)}, while cost alone would allow ${sayAge(cheapest.age)}`,
       question,
       cautions,
     );
@@ -140,7 +142,7 @@ export function adviseInterval(question: Question): AdvisedInterval {
     "cost",
     `${wears}, and this age costs least in expectation, ${percent(cheapest.saving)} less than running to failure; ` +
       (risk.rule === "bounds"
-        ? `the risk rule (${percent(target)} through the next run) would allow ${hours(byRisk)}`
+        ? `the risk rule (${percent(target)} through the next run) would allow ${sayAge(byRisk)}`
         : "the risk rule sets no shorter age"),
     question,
     cautions,
@@ -151,7 +153,7 @@ function renew(
   age: number,
   boundBy: "cost" | "risk",
   because: string,
-  {unit, nextRun, part}: Question,
+  {unit, nextRun, part, sayAge}: Question,
   cautions: readonly string[],
 ): AdvisedInterval {
   const rounded = Math.floor(age / unit + 1e-9) * unit;
@@ -163,7 +165,7 @@ function renew(
     boundBy,
     cautions: [
       ...cautions,
-      `the age is below one service unit (${hours(unit)}) and is not rounded to 0: with runs of ${hours(nextRun)} it means ` +
+      `the age is below one service unit (${sayAge(unit)}) and is not rounded to 0: with runs of ${sayAge(nextRun)} it means ` +
         `a new ${part} at every rebuild`,
     ],
   };
@@ -191,9 +193,9 @@ function notEnough({part, wearOut, level}: Question, cautions: readonly string[]
   };
 }
 
-function riskSentence({part, nextRun, target}: Question, interval: number, confidence: number): string {
+function riskSentence({part, nextRun, target, sayAge}: Question, interval: number, confidence: number): string {
   return (
-    `past ${hours(interval)} a ${part} would no longer come through a run of ${hours(nextRun)} with ` +
+    `past ${sayAge(interval)} a ${part} would no longer come through a run of ${sayAge(nextRun)} with ` +
     `${percent(target)} probability, at ${percent(confidence)} confidence`
   );
 }
@@ -202,18 +204,18 @@ function whatRiskWouldSay(question: Question, byRisk: number, confidence: number
   return byRisk === Infinity ? [] : [`by the risk rule alone, ${riskSentence(question, byRisk, confidence)}`];
 }
 
-function riskCautions({part, risk, target, nextRun}: Question, confidence: number): string[] {
+function riskCautions({part, risk, target, nextRun, sayAge}: Question, confidence: number): string[] {
   if (risk.rule === "cannot be met") {
     return [
       `no age meets the reliability target: at ${percent(confidence)} confidence not even a new ${part} survives ` +
-        `${hours(nextRun)} with ${percent(target)} probability; shorter runs, another part or another target would`,
+        `${sayAge(nextRun)} with ${percent(target)} probability; shorter runs, another part or another target would`,
     ];
   }
   if (risk.rule === "has no target") {
     return [
       target >= 1
         ? "a reliability target of 1 cannot be met by any part, so the risk rule is left out"
-        : `a reliability target of ${plain(target)} with a next run of ${hours(nextRun)} asks for nothing, so the risk rule is left out`,
+        : `a reliability target of ${plain(target)} with a next run of ${sayAge(nextRun)} asks for nothing, so the risk rule is left out`,
     ];
   }
   return [];

@@ -20,7 +20,7 @@ import {priceDraws, type PricedDraws, type Rates} from "./priceDraws.ts";
 import {riskInterval, type RiskInterval} from "./riskInterval.ts";
 import {longestSafeAge} from "./riskRule.ts";
 import {rowCautions} from "./rowCautions.ts";
-import {counted, plain} from "./say.ts";
+import {ageSayer, counted, plain} from "./say.ts";
 import {fleetUses, gridFor, servicesOf, type FleetGaps, type FleetUse} from "./services.ts";
 import {drawLimits, drawMean} from "./spread.ts";
 import {zeroFailureScale} from "./zeroFailureScale.ts";
@@ -75,6 +75,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
           target,
           level,
           unit,
+          sayAge: ageSayer(settings.exposure),
         }),
     inputs,
   );

@@ -3,7 +3,7 @@ import {COMPONENTS, componentLabel} from "../../shared/vocabulary/index.ts";
 import type {AdvisedInterval} from "./adviseInterval.ts";
 import {SHAPE_PRIOR} from "./lifePosterior.ts";
 import type {RowInputs} from "./makeRow.ts";
-import {counted, hours, percent, plain} from "./say.ts";
+import {ageSayer, counted, percent, plain, unitOf} from "./say.ts";
 import type {FleetUse} from "./services.ts";
 
 export interface Outcome {
@@ -27,6 +27,7 @@ export function rowCautions(inputs: RowInputs, outcome: Outcome): string[] {
 }
 
 function ofTheData({use, condition, model, settings}: RowInputs, {vouched}: Outcome): string[] {
+  const sayAge = ageSayer(settings.exposure);
   const part = componentLabel(use.component);
   const cautions: string[] = [];
   if (use.lives === 1) cautions.push(`the log holds one life of the ${part}`);
@@ -35,7 +36,7 @@ function ofTheData({use, condition, model, settings}: RowInputs, {vouched}: Outc
   }
   if (vouched !== null) {
     cautions.push(
-      `what the lives do vouch for, at ${percent((1 + settings.level) / 2)} confidence: up to ${hours(vouched)} a ${part} comes ` +
+      `what the lives do vouch for, at ${percent((1 + settings.level) / 2)} confidence: up to ${sayAge(vouched)} a ${part} comes ` +
         `through its next run with ${percent(settings.reliability_target)} probability` +
         (model.failures === 0 || model.posterior === null
           ? `, if its shape is ${plain(Math.exp(SHAPE_PRIOR.mean))}`
@@ -50,7 +51,8 @@ function ofTheData({use, condition, model, settings}: RowInputs, {vouched}: Outc
   return cautions;
 }
 
-function ofTheModel({use, condition, model}: RowInputs, {fleets}: Outcome): string[] {
+function ofTheModel({use, condition, model, settings}: RowInputs, {fleets}: Outcome): string[] {
+  const unit = unitOf(settings.exposure);
   const part = componentLabel(use.component);
   const {chance, shop} = use.failures;
   const cautions: string[] = [];
@@ -65,7 +67,7 @@ function ofTheModel({use, condition, model}: RowInputs, {fleets}: Outcome): stri
     );
   } else if (chance > 0) {
     cautions.push(
-      `${counted(chance, "failure")} by chance (breakage, blockage; ${plain((PER * chance) / use.exposure)} per 1,000 h) ` +
+      `${counted(chance, "failure")} by chance (breakage, blockage; ${plain((PER * chance) / use.exposure)} per 1,000 ${unit}) ` +
         `${chance === 1 ? "is" : "are"} priced in at every age: renewal does not prevent them`,
     );
   }
@@ -75,20 +77,24 @@ function ofTheModel({use, condition, model}: RowInputs, {fleets}: Outcome): stri
       : null;
     const rate = (PER * shop) / use.exposure;
     cautions.push(
-      `${counted(shop, "failure")} of the ${part} ${shop === 1 ? "was" : "were"} caused by the shop (${plain(rate)} per 1,000 h` +
-        `${price === null ? "" : `, up to ${plain(rate * price)} per 1,000 h in money`}): no interval prevents them, care at the bench does`,
+      `${counted(shop, "failure")} of the ${part} ${shop === 1 ? "was" : "were"} caused by the shop (${plain(rate)} per 1,000 ${unit}` +
+        `${price === null ? "" : `, up to ${plain(rate * price)} per 1,000 ${unit} in money`}): no interval prevents them, care at the bench does`,
     );
   }
   return cautions;
 }
 
-function ofTheInterval({use, nextRun}: RowInputs, {advised, fleets, oldest, beyond, same}: Outcome): string[] {
+function ofTheInterval(
+  {use, nextRun, settings}: RowInputs,
+  {advised, fleets, oldest, beyond, same}: Outcome,
+): string[] {
+  const sayAge = ageSayer(settings.exposure);
   const part = componentLabel(use.component);
   const {interval} = advised;
   const cautions: string[] = [];
   if (interval !== null && beyond > 0) {
     cautions.push(
-      `the interval goes ${hours(beyond)} beyond the oldest ${part} seen (the equivalent of ${hours(oldest)} in this ` +
+      `the interval goes ${sayAge(beyond)} beyond the oldest ${part} seen (the equivalent of ${sayAge(oldest)} in this ` +
         "condition): past that age it extrapolates",
     );
   }
@@ -108,16 +114,16 @@ function ofTheInterval({use, nextRun}: RowInputs, {advised, fleets, oldest, beyo
   }
   if (new Set(fleets.map(({policy}) => policy.current)).size > 1) {
     cautions.push(
-      `today's policy differs by fleet: ${fleets.map(({fleet, policy}) => `${fleet || "no fleet"} ${sayPolicy(policy.current)}`).join(", ")}`,
+      `today's policy differs by fleet: ${fleets.map(({fleet, policy}) => `${fleet || "no fleet"} ${sayPolicy(policy.current, sayAge)}`).join(", ")}`,
     );
   }
   if (same && advised.advice !== "not enough data") cautions.push("this is what is done today");
   return cautions;
 }
 
-function sayPolicy(current: number | null): string {
+function sayPolicy(current: number | null, sayAge: (value: number) => string): string {
   if (current === null) return "runs to failure";
-  return current === 0 ? "renews at every rebuild" : `renews at ${hours(current)}`;
+  return current === 0 ? "renews at every rebuild" : `renews at ${sayAge(current)}`;
 }
 
 /** Share of new parts that would be kept at their first rebuild. */

@@ -1,4 +1,5 @@
 /** How figures stand in a sentence. */
+import type {ExposureClock} from "../../shared/settings.ts";
 import type {Limits} from "../statistics/types.ts";
 
 /** Three significant digits, whole above 100. */
@@ -7,8 +8,15 @@ export function plain(value: number): string {
   return Math.abs(value) >= 100 ? whole(value) : String(Number(value.toPrecision(3)));
 }
 
-export function hours(value: number): string {
-  return `${whole(value)} h`;
+/** How an age or an exposure is said in the clock of the settings: `1,250 h`, `40 runs`. */
+export function ageSayer(clock: ExposureClock): (value: number) => string {
+  const unit = unitOf(clock);
+  return (value) => `${whole(value)} ${unit}`;
+}
+
+/** The unit of the clock, as it stands behind a figure. */
+export function unitOf(clock: ExposureClock): string {
+  return clock === "pulses" || clock === "runs" ? clock : "h";
 }
 
 export function percent(share: number): string {
