@@ -52,7 +52,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
-  const {runRows, rebuildRows} = checkLogs(runs, rebuilds);
+  const {runRows, rebuildRows} = await checkLogs(runs, rebuilds, watch);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runs, runRows),
@@ -160,19 +160,32 @@ function fleetOfName(file: string): string | null {
  * What rows say against each other; gives the rows in use, sorted. Only the checks of single rows and of duplicates
  * take rows out of use, so they come first.
  */
-function checkLogs(runs: readonly Draft[], rebuilds: readonly Draft[]): {runRows: RowRef[]; rebuildRows: RowRef[]} {
-  checkDuplicates(runs);
-  checkDuplicates(rebuilds);
-  for (const draft of runs) checkRuns(draft);
-  for (const draft of rebuilds) checkRebuilds(draft);
-  const runRows = sorted(runs, "end");
-  const rebuildRows = sorted(rebuilds, "date");
-  for (const draft of [...runs, ...rebuilds]) checkOrderOfDates(draft);
-  checkOverlaps(runRows);
-  checkRunningTotals(runRows);
-  checkSerials(runs, rebuilds);
-  checkParts(rebuildRows);
-  checkHours(runRows, rebuildRows, runs);
+async function checkLogs(
+  runs: readonly Draft[],
+  rebuilds: readonly Draft[],
+  watch: Watch,
+): Promise<{runRows: RowRef[]; rebuildRows: RowRef[]}> {
+  let runRows: RowRef[] = [];
+  let rebuildRows: RowRef[] = [];
+  const checks: readonly (() => void)[] = [
+    () => checkDuplicates(runs),
+    () => checkDuplicates(rebuilds),
+    () => runs.forEach(checkRuns),
+    () => rebuilds.forEach(checkRebuilds),
+    () => (runRows = sorted(runs, "end")),
+    () => (rebuildRows = sorted(rebuilds, "date")),
+    () => [...runs, ...rebuilds].forEach(checkOrderOfDates),
+    () => checkOverlaps(runRows),
+    () => checkRunningTotals(runRows),
+    () => checkSerials(runs, rebuilds),
+    () => checkParts(rebuildRows),
+    () => checkHours(runRows, rebuildRows, runs),
+  ];
+  for (const check of checks) {
+    check();
+    const pause = watch.checking();
+    if (pause !== null) await pause;
+  }
   return {runRows, rebuildRows};
 }
 

@@ -2,16 +2,24 @@
 import {decodeText} from "./decodeText.ts";
 import type {HeaderIndex} from "./headers.ts";
 import type {LogFile, SheetsRead} from "./rawSheet.ts";
-import {scanCsv} from "./scanCsv.ts";
+import {scanCsv, type ScanPlace} from "./scanCsv.ts";
 import {findHeader, SheetBuilder, type HeaderPlace, type CellRecord} from "./SheetBuilder.ts";
 import type {FoundWith} from "./sink.ts";
+import type {Watch} from "./Watch.ts";
 
 const DELIMITERS = [",", ";", "\t", "|"] as const;
 
 /** Characters looked at to settle the delimiter and to find the header. */
 const SAMPLE_CHARACTERS = 65536;
 
-export function readCsv({name: file, bytes}: LogFile, indexes: readonly HeaderIndex[]): SheetsRead {
+/** Records read in one go, before whoever waits may be told. */
+const PIECE = 2000;
+
+export async function readCsv(
+  {name: file, bytes}: LogFile,
+  indexes: readonly HeaderIndex[],
+  watch: Watch,
+): Promise<SheetsRead> {
   const {text, encoding, mended} = decodeText(bytes);
   const notes: FoundWith[] = [];
   if (encoding === "windows-1252")
@@ -31,16 +39,16 @@ export function readCsv({name: file, bytes}: LogFile, indexes: readonly HeaderIn
   const plan = text.trim() === "" ? null : planOf(text, indexes);
   if (plan === null)
     return {sheets: [], notes: [...notes, {rule: "file-empty", file, message: `${file} holds no text`}]};
-  const {delimiter, place} = plan;
-  if (place.rows === 2)
+  const {delimiter, place: headers} = plan;
+  if (headers.rows === 2)
     notes.push({
       rule: "header-rows",
       file,
-      line: place.line,
-      message: `lines ${place.line} and ${place.line + 1} hold the headers together`,
+      line: headers.line,
+      message: `lines ${headers.line} and ${headers.line + 1} hold the headers together`,
     });
   const decimalHint = delimiter === ";" ? "," : delimiter === "," ? "." : null;
-  const builder = new SheetBuilder(file, place, indexes, decimalHint, notes);
+  const builder = new SheetBuilder(file, headers, indexes, decimalHint, notes);
   const brokenQuote = (line: number): void => {
     notes.push({
       rule: "broken-quote",
@@ -50,7 +58,14 @@ export function readCsv({name: file, bytes}: LogFile, indexes: readonly HeaderIn
       taken: "a plain character",
     });
   };
-  scanCsv(text, delimiter, {record: (cells, line) => builder.add(cells, line), brokenQuote}, () => builder.width);
+  const target = {record: (cells: readonly string[], line: number) => builder.add(cells, line), brokenQuote};
+  const width = (): number => builder.width;
+  let place: ScanPlace = {at: 0, line: 1};
+  while (place.at < text.length) {
+    place = scanCsv(text, delimiter, target, width, place, PIECE);
+    const pause = watch.rows(PIECE);
+    if (pause !== null) await pause;
+  }
   return {sheets: builder.build(), notes};
 }
 

@@ -119,7 +119,8 @@ async function readColumns(
     });
     cells.push(coder.build());
     // a column of a log takes some tens of milliseconds: a good place to let others act
-    await watch.share(cells.length / flat.length, rows);
+    const pause = watch.share(cells.length / flat.length, rows);
+    if (pause !== null) await pause;
   }
   const sheet: RawSheet = {
     file,

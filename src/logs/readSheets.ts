@@ -31,7 +31,7 @@ function readKind(file: LogFile, indexes: readonly HeaderIndex[], watch: Watch):
   const kind = sniff(file.bytes);
   if (kind === "Parquet") return readParquet(file, watch);
   if (kind === "xlsx or zip") return readXlsx(file, indexes, watch);
-  if (kind === "text") return readCsv(file, indexes);
+  if (kind === "text") return readCsv(file, indexes, watch);
   if (kind === "empty")
     return {sheets: [], notes: [{rule: "file-empty", file: file.name, message: `${file.name} is empty`}]};
   if (kind === "old Excel") {

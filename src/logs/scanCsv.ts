@@ -21,17 +21,32 @@ const QUOTE = 34;
 const LF = 10;
 const CR = 13;
 
+/** Where a scan stands: the next character and its line. */
+export interface ScanPlace {
+  readonly at: number;
+  readonly line: number;
+}
+
 /**
  * Scans a text and calls `target` for each record, blank lines included (as one empty cell).
  *
  * @param width number of cells a record should have; settles whether a quote may span lines. 0: any
+ * @param from where an earlier scan of the same text stopped
+ * @param most records to scan before stopping
+ * @returns where it stands; the end of the text when all is scanned
  */
-export function scanCsv(text: string, delimiter: string, target: ScanTarget, width: () => number): void {
+export function scanCsv(
+  text: string,
+  delimiter: string,
+  target: ScanTarget,
+  width: () => number,
+  from: ScanPlace = {at: 0, line: 1},
+  most = Infinity,
+): ScanPlace {
   const delimiterCode = delimiter.charCodeAt(0);
   const cells: string[] = [];
-  let at = 0;
-  let line = 1;
-  while (at < text.length) {
+  let {at, line} = from;
+  for (let records = 0; at < text.length && records < most; ++records) {
     const scanned = record(text, at, delimiterCode, cells, true);
     const expected = width();
     const swallowed = scanned.lines > 1 && expected > 0 && cells.length !== expected;
@@ -41,6 +56,7 @@ export function scanCsv(text: string, delimiter: string, target: ScanTarget, wid
     at = next;
     line += lines;
   }
+  return {at, line};
 }
 
 /** Reads one record from `at` into `cells`; without `quotes` a quote is a character like any other. */

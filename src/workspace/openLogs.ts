@@ -83,7 +83,8 @@ export async function openLogs(
   const logs = await importLogs(logFiles, {
     answers: mapping.files,
     synonyms: withSynonyms(mapping.synonyms),
-    progress: ({file, rows}) => say(`reading ${file}: ${rows.toLocaleString("en")} rows …`),
+    progress: ({file, rows}) =>
+      say(rows === null ? `checking ${file} …` : `reading ${file}: ${rows.toLocaleString("en")} rows …`),
     ...(signal === undefined ? {} : {signal}),
   });
   const findings = [...settingsFindings, ...mappingFindings, ...logs.findings];
