@@ -30,6 +30,8 @@ export interface Question {
   /** what a planned renewal and the average failure cost; null when unknown */
   readonly costs: {readonly planned: number; readonly failure: number} | null;
   readonly risk: RiskInterval;
+  /** oldest part seen, in hours of the condition */
+  readonly oldest: number;
   readonly nextRun: number;
   readonly target: number;
   /** two-sided level of limits */
@@ -51,7 +53,7 @@ export interface AdvisedInterval {
 /** An age limit that saves less than this share of the cost of running to failure is not worth a rule. */
 const WORTH = 0.01;
 /** Fewer wear failures than this set no interval. */
-const FEWEST = 2;
+const FEWEST = 3;
 /** So many failures at one age, or in one gap between inspections, are no accident. */
 const STEEP_ENOUGH = 5;
 /** Where wear-out is at least this likely, and renewal would then save at least so much, it is too early to give it up. */
@@ -133,6 +135,16 @@ export function adviseInterval(question: Question): AdvisedInterval {
       byRisk,
       "risk",
       `${wears}; ${riskSentence(question, byRisk, confidence)}, while cost alone would allow ${sayAge(cheapest.age)}`,
+      question,
+      cautions,
+    );
+  }
+  if (!shown && cheapest.age > question.oldest) {
+    return renew(
+      question.oldest,
+      "cost",
+      `${wears}; cost alone would allow ${sayAge(cheapest.age)}, but with so few failures the interval is held at the age ` +
+        "that parts have been seen to reach",
       question,
       cautions,
     );

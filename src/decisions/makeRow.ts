@@ -61,6 +61,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   }
   const cheapest = priced === null ? null : cheapestAge(priced, level);
   const risk = life === null ? null : riskInterval(life.draws, nextRun, target, (1 + level) / 2);
+  const oldest = model.oldest / speed;
   const wearOut = wearOutOf(model, life);
   const advised = withPractice(
     life === null || risk === null
@@ -71,6 +72,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
           cheapest,
           costs,
           risk,
+          oldest,
           nextRun,
           target,
           level,
@@ -81,7 +83,6 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   );
 
   const recommended = policyRates(advised, priced);
-  const oldest = model.oldest / speed;
   const beyond = advised.interval === null ? 0 : Math.max(0, advised.interval - oldest);
   const currents = fleets.map(({policy}) => policy.current);
   const same = priced !== null && recommended !== null && sameRates(recommended, priced.current);
