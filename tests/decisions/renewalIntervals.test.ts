@@ -243,18 +243,6 @@ describe("renewalIntervals on a grown fleet", () => {
     expect(other.chanceBetterThanCurrent!).toBeGreaterThan(0.95);
   });
 
-  it("says how far an interval goes beyond the oldest part seen", async () => {
-    // this fleet renews its orifices at 400 h, so none has grown old
-    const young = await logsOf({seed: 3, fleets: {Basalt: {tools: 10}}});
-    const dear = renewalIntervals({...young, settings: settingsWith({planned_cost: 1000, failure_cost: 20000})});
-    const far = dear.filter(({beyondOldest_h}) => beyondOldest_h > 0);
-    expect(far.length).toBeGreaterThan(0);
-    for (const one of far) {
-      expect(one.interval_h! - one.oldest_h).toBeCloseTo(one.beyondOldest_h, 6);
-      expect(one.cautions.some((text) => text.includes("extrapolates"))).toBe(true);
-    }
-  });
-
   it("rounds below one service unit to a whole hour, never to 0, and says what it means", () => {
     const coarse = renewalIntervals({...seals, settings: {...DEFAULT_SETTINGS, service_unit_h: 1000}});
     const seal = row(coarse, "SEAL", "KCL", "high");
@@ -331,6 +319,25 @@ describe("renewalIntervals on small logs", () => {
     );
     expect(one.advice).toBe("run to failure");
     expect(one.because).toContain("wear-out is not shown");
+  });
+
+  it("says how far an interval goes beyond the oldest part seen", async () => {
+    // every seal is renewed at 300 h; one in fifteen has failed by 200 h, one in four by 300 h
+    const young = await livesOf(
+      smallLog(60, 9, (t, r) => {
+        const failed = r % 3 === 1 ? (t + r) % 15 === 0 : r % 3 === 2 && (t + r) % 4 === 0;
+        if (failed) return {found: "failed", mode: "SEAL-ABR", ended: true, action: "renewed"};
+        return {found: "good", action: r % 3 === 2 ? "renewed" : "kept"};
+      }),
+    );
+    const [one] = renewalIntervals({
+      ...young,
+      settings: settingsWith({planned_cost: 9000, failure_cost: 20000}, {reliability_target: 0.5}),
+    });
+    expect(one!.advice).toBe("renew at");
+    expect(one!.beyondOldest_h).toBeGreaterThan(0);
+    expect(one!.interval_h! - one!.oldest_h).toBeCloseTo(one!.beyondOldest_h, 6);
+    expect(one!.cautions.join(" ")).toContain("extrapolates");
   });
 
   it("renews before the age at which every seal fails", async () => {
