@@ -2,10 +2,11 @@
  * Parameter draws of a component's wear-out life, by condition.
  *
  * The likelihood is that of statistics/conditionLikelihood.ts: effective age u = Σ h_k · φ_k is Weibull. Effects have
- * the normal priors whose widths fitConditions estimated. The log shape has a mild normal prior: parts that erode, wear
- * or tire have shapes of 1 to 5 or so (USAF AFWAL-TR-83-2079 and IEC 61649 speak of 1 to 4 for early wear-out, from
- * memory; the spread is a planning guess). It decides nothing once a dozen failures are in, and keeps three failures that
- * happen to stand close together from passing for a law of nature.
+ * normal priors of fixed widths, given by the caller. The log shape has one too: parts that erode, wear or tire have shapes
+ * of 1.4 to 4.4 nine times in ten (AFWAL-TR-83-2079 and IEC 61649 speak of 1 to 4 for early wear-out, and trade practice
+ * of 2 to 4 for erosion and fatigue, from memory; the spread is a planning guess). It weighs as much as five failures: it
+ * fades as failures come in, and keeps three that happen to stand close together from passing for a law of nature.
+ * Whether wear-out is *shown* is asked of the lives without it (ownShape.ts).
  *
  * Draws come from the normal approximation at the maximum, and with few failures, where that is poor, by importance
  * resampling against the likelihood itself (Rubin 1988; Gelman et al., Bayesian Data Analysis, 10.4; from memory).
