@@ -17,6 +17,7 @@ import {trueCostAt} from "./decisions/trueCost.ts";
 const SEED = 5000;
 /** Only rows with advice; the next method counts the others as what the shop does today. */
 const ADVISED = "recommended, where advised";
+const FITTED = "(c) separate fits, where fitted";
 
 const METHODS: Readonly<Record<string, (fleet: SimulatedFleet, row: IntervalRow) => Choice>> = {
   [ADVISED]: (_, row) => recommended(row),
@@ -24,7 +25,8 @@ const METHODS: Readonly<Record<string, (fleet: SimulatedFleet, row: IntervalRow)
   "by cost alone, else today's": (_, row) => byCost(row),
   "(a) today's policy": () => "today",
   "(b) mean hours at failure": meanHoursAtFailure,
-  "(c) separate fits": separateFits,
+  [FITTED]: separateFits,
+  "(c) separate fits, else today's": separateFits,
 };
 
 /** Sums of extra cost and of weight, by method. */
@@ -70,7 +72,7 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
         advice.set(row.advice, (advice.get(row.advice) ?? 0) + row.exposure_h);
         for (const [method, choose] of Object.entries(METHODS)) {
           const choice = choose(fleet, row);
-          if (method === ADVISED && choice === "today") continue;
+          if ((method === ADVISED || method === FITTED) && choice === "today") continue;
           const cost =
             choice === "today" ? currentCost(cell.truth, name, component) : trueCostAt(cell.truth, choice, nextRun);
           here.add(method, cost / cell.least - 1, row.exposure_h);
@@ -80,7 +82,7 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
       for (const method of Object.keys(METHODS)) perFleet.add(method, here.mean(method), 1);
     }
     console.log(`\n${tools} tools`);
-    for (const method of Object.keys(METHODS)) console.log(`  ${method.padEnd(28)}${percent(perFleet.mean(method))}`);
+    for (const method of Object.keys(METHODS)) console.log(`  ${method.padEnd(34)}${percent(perFleet.mean(method))}`);
     const total = [...advice.values()].reduce((sum, h) => sum + h, 0);
     console.log(`  advice by exposure: ${[...advice].map(([a, h]) => `${a} ${percent(h / total).trim()}`).join(", ")}`);
     if (process.env["DETAIL"] !== undefined) {
