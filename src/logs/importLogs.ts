@@ -82,11 +82,8 @@ async function draftsOf(
       const [held, setAside] = holdsLog || answersOf(sheet, options).log === "none" ? [0, sheet.rows] : [sheet.rows, 0];
       addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held, setAside});
     } else {
-      const rowOfLine = new Map(Array.from(sheet.line, (line, row) => [line, row]));
-      for (const {rule, line} of notes) {
-        const row = rule === "broken-quote" && line !== undefined && line !== null ? rowOfLine.get(line) : undefined;
-        if (row !== undefined) draft.mark(row, "repaired");
-      }
+      const broken = new Set(notes.flatMap(({rule, line}) => (rule === "broken-quote" ? [line] : [])));
+      if (broken.size > 0) sheet.line.forEach((line, row) => broken.has(line) && draft.mark(row, "repaired"));
     }
   }
   return read;
