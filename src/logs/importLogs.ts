@@ -10,7 +10,7 @@ import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
 import {convertWords} from "./convertWords.ts";
 import {Draft} from "./draft.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
-import {INDEXES, logOfSheet, mapHeaders, SPECS} from "./mapHeaders.ts";
+import {INDEXES, logOfSheet, mapHeaders, resemblesLog, SPECS} from "./mapHeaders.ts";
 import {rebuildTable, runTable, sorted, type RowRef} from "./mergeDrafts.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
@@ -76,10 +76,11 @@ async function draftsOf(
   // a workbook with a log in it may hold lists and sums besides
   const holdsLog = sheets.some((sheet) => logOfSheet(sheet, answersOf(sheet, options)).log !== null);
   for (const sheet of sheets) {
-    const draft = draftOf(sheet, options, holdsLog, findings);
+    const aside = answersOf(sheet, options).log === "none" || (holdsLog && !resemblesLog(sheet));
+    const draft = draftOf(sheet, options, aside, findings);
     read.push({sheet, draft});
     if (draft === null) {
-      const [held, setAside] = holdsLog || answersOf(sheet, options).log === "none" ? [0, sheet.rows] : [sheet.rows, 0];
+      const [held, setAside] = aside ? [0, sheet.rows] : [sheet.rows, 0];
       addCount(counts, {...countNothing(sheet.file), read: sheet.rows, held, setAside});
     } else {
       const broken = new Set(notes.flatMap(({rule, line}) => (rule === "broken-quote" ? [line] : [])));
@@ -96,7 +97,7 @@ function answersOf({file, book}: RawSheet, {answers}: ImportOptions): FileAnswer
 }
 
 /** A sheet converted and checked by itself; null where it is neither log. */
-function draftOf(sheet: RawSheet, options: ImportOptions, besideLog: boolean, findings: Finding[]): Draft | null {
+function draftOf(sheet: RawSheet, options: ImportOptions, aside: boolean, findings: Finding[]): Draft | null {
   const answers = answersOf(sheet, options);
   const {log, contradicts} = logOfSheet(sheet, answers);
   const headers = sheet.header.filter((header) => header !== "").join(", ");
@@ -104,7 +105,7 @@ function draftOf(sheet: RawSheet, options: ImportOptions, besideLog: boolean, fi
     const message = `${sheet.file} fits neither the run log nor the rebuild log; its headers are: ${headers || "none"}`;
     findings.push(
       findingOf({
-        rule: besideLog || answers.log === "none" ? "sheet-other" : "file-log-unknown",
+        rule: aside ? "sheet-other" : "file-log-unknown",
         file: sheet.file,
         line: sheet.headerLine,
         message,

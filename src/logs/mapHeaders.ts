@@ -60,6 +60,11 @@ function namedLog(sheet: RawSheet, known: ReadonlyMap<LogName, ReadonlySet<strin
 
 const FEWEST_KNOWN = 3;
 
+/** True where a sheet names some columns of a log, though too few to take it for one: worth a question. */
+export function resemblesLog(sheet: RawSheet): boolean {
+  return LOGS.some((log) => knownColumns(sheet, log).size >= FEWEST_KNOWN);
+}
+
 function knownColumns(sheet: RawSheet, log: LogName): Set<string> {
   const columns = new Set<string>();
   for (const header of sheet.header) {

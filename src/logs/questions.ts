@@ -145,7 +145,9 @@ function aboutColumns(draft: Draft, log: LogName, missing: boolean): Asked[] {
     if (draft.cellOf.has(column) || free.length === 0) continue;
     const names = [column.replaceAll("_", " "), ...spec.aliases.map(plainWord)];
     const near = [...keyOf].find(([key]) => key.length > 3 && nearest(key, names) !== null)?.[1] ?? null;
-    const needed = missing && spec.required === true;
+    // a rebuild row needs what the part was found to be, or its mode
+    const result = column === "found" && log === "rebuilds" && !draft.cellOf.has("mode");
+    const needed = missing && (spec.required === true || result);
     if (!needed && near === null) continue;
     const at = free.find(({header}) => header === near) ?? (free.length === 1 ? free[0] : undefined);
     const proposal = at?.header ?? null;

@@ -169,6 +169,39 @@ describe("questionsOf(sheets, findings)", () => {
     expect([before.runs.rows, after.runs.rows]).toEqual([0, 1]);
   });
 
+  it("asks about a sheet that is nearly a log, and leaves lists beside it alone", async () => {
+    const book = {
+      "alder.xlsx": workbook([
+        {
+          name: "Runs",
+          rows: [
+            ["run", "tool", "end", "circulating_h"],
+            ["1", "A", "2024-05-05", 40],
+          ],
+        },
+        {
+          name: "Old",
+          rows: [
+            ["run", "tool", "mud", "tripped", "pumped"],
+            ["9", "A", "OBM", "2023-05-05", 41],
+          ],
+        },
+        {name: "Lists", rows: [["mud"], ["OBM"]]},
+      ]),
+    };
+    const before = await load(book);
+    expect(before.questions).toMatchObject([{file: "alder.xlsx [Old]", subject: {kind: "log"}, rows: 1}]);
+    const mapping = answered(before.questions, ["runs"]);
+    const columns = await load(book, mapping);
+    expect(columns.questions.map(({subject}) => subject)).toEqual([
+      {kind: "column", column: "end"},
+      {kind: "column", column: "circulating_h"},
+    ]);
+    const done = ["tripped", "pumped"].reduce((m, value, i) => withAnswer(columns.questions[i]!, value, m), mapping);
+    const after = await load(book, done);
+    expect([after.runs.rows, after.questions]).toEqual([2, []]);
+  });
+
   it("keeps one word apart on two parts", async () => {
     const files = {
       "rebuilds.csv": rebuilds(
