@@ -177,6 +177,33 @@ export interface RecurrenceChart {
   readonly series: readonly (CurveSeries & {readonly growth: readonly CurvePoint[]})[];
 }
 
+/**
+ * The cumulative hazard the lives show rises from `before` to `after` between residuals `from` and `to`, at ages `ageFrom` to
+ * `ageTo`; at once where they are equal.
+ */
+export interface HazardStep {
+  readonly ageFrom: number;
+  readonly ageTo: number;
+  readonly from: number;
+  readonly to: number;
+  readonly before: number;
+  readonly after: number;
+  readonly lower: number | null;
+  readonly upper: number | null;
+}
+
+/** Cox-Snell residuals: cumulative hazard by the fit against the one the lives show, with the diagonal. */
+export interface ResidualsChart {
+  readonly kind: "residuals";
+  readonly unit: string;
+  /** the family fitted */
+  readonly name: string;
+  readonly steps: readonly HazardStep[];
+  /** beyond this residual fewer than `fewest` lives are at risk; null when that is nowhere to be said */
+  readonly until: number | null;
+  readonly fewest: number;
+}
+
 /** Rates against exposure with the limits chance alone would give. */
 export interface FunnelChart {
   readonly kind: "funnel";
@@ -224,6 +251,7 @@ export type Chart =
   | ContourChart
   | WearChart
   | RecurrenceChart
+  | ResidualsChart
   | FunnelChart
   | TimelineChart
   | NoChart;

@@ -13,6 +13,7 @@ import {intervalsOptions} from "./intervals.ts";
 import {probabilityOptions} from "./probability.ts";
 import {recurrenceOptions} from "./recurrence.ts";
 import {reliabilityOptions} from "./reliability.ts";
+import {residualsOptions} from "./residuals.ts";
 import {timelineOptions} from "./timeline.ts";
 import {wearOptions} from "./wear.ts";
 
@@ -46,6 +47,8 @@ export function chartOptions(chart: Chart, drawing: Drawing): PlotOptions {
       return wearOptions(chart, sheet);
     case "recurrence":
       return recurrenceOptions(chart, sheet);
+    case "residuals":
+      return residualsOptions(chart, sheet);
     case "funnel":
       return funnelOptions(chart, sheet);
     case "timeline":

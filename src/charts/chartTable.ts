@@ -12,6 +12,7 @@ import {intervalsColumns} from "./intervals.ts";
 import {probabilityColumns} from "./probability.ts";
 import {recurrenceColumns} from "./recurrence.ts";
 import {reliabilityColumns} from "./reliability.ts";
+import {residualsColumns} from "./residuals.ts";
 import {timelineColumns} from "./timeline.ts";
 import {wearColumns} from "./wear.ts";
 
@@ -40,6 +41,8 @@ export function chartTable(chart: Chart): readonly ChartColumn[] {
       return wearColumns(chart);
     case "recurrence":
       return recurrenceColumns(chart);
+    case "residuals":
+      return residualsColumns(chart);
     case "funnel":
       return funnelColumns(chart);
     case "timeline":

@@ -18,6 +18,8 @@ export interface ThresholdFit {
   readonly logLikelihood: number;
   readonly aicc: number;
   readonly thresholdLimits: Limits;
+  /** false where the likelihood only rises toward the first failure, so that no maximum inside exists */
+  readonly regular: boolean;
   readonly level: number;
   /** the two-parameter fit, and the chance of so much better a fit when the threshold is 0 (half a chi-square) */
   readonly without: LifeFit;
@@ -88,7 +90,8 @@ export function fitThreshold(data: LifeData, {level = 0.9}: {readonly level?: nu
   const spare = without.lives - 4;
   const cautions = ["A threshold claims that no part can fail before it; use it only where the mechanism says so."];
   if (limits[0] === 0) cautions.push("The lives do not show a threshold above 0.");
-  if (best.shape === 1 || best.threshold >= first * (1 - 1e-5)) {
+  const regular = best.shape > 1 && best.threshold < first * (1 - 1e-5);
+  if (!regular) {
     cautions.push(
       "The likelihood is highest with the threshold at the first failure, so there is no regular maximum; the figures describe that edge.",
     );
@@ -100,6 +103,7 @@ export function fitThreshold(data: LifeData, {level = 0.9}: {readonly level?: nu
     logLikelihood: best.logLikelihood,
     aicc: spare > 0 ? -2 * best.logLikelihood + 6 + 24 / spare : Infinity,
     thresholdLimits: limits,
+    regular,
     level,
     without,
     p: ratio === 0 ? 1 : chiSquareSurvival(ratio, 1) / 2,

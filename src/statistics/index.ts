@@ -80,6 +80,7 @@ export {modeIncidence, type Incidence, type IncidenceOptions, type ModeIncidence
 // ranks
 export {
   benardRank,
+  MOST_RANKED,
   rankedFailures,
   rankOf,
   rankRegression,

@@ -44,7 +44,7 @@ export interface RankFit {
 }
 
 /** Most lives that ranks are counted out for, one by one. */
-const MOST = 200_000;
+export const MOST_RANKED = 200_000;
 
 /** Failures in order of age with their adjusted ranks; a failure known only to an interval stands at its middle. */
 export function rankedFailures(data: LifeData): {points: RankedFailure[]; lives: number; cautions: string[]} {
@@ -65,9 +65,19 @@ export function rankedFailures(data: LifeData): {points: RankedFailure[]; lives:
     if (between) placed += count;
     if (data.entry[i]! > 0) late += count;
   }
-  if (n > MOST) throw new RangeError(`rankedFailures requires at most ${MOST} lives, got ${n}`);
-  if (placed > 0) cautions.push(`${placed} failures known only to an interval are ranked at its middle.`);
-  if (late > 0) cautions.push(`${late} lives came under observation late; ranks count them as if from new.`);
+  if (n > MOST_RANKED) throw new RangeError(`rankedFailures requires at most ${MOST_RANKED} lives, got ${n}`);
+  if (placed > 0)
+    cautions.push(
+      placed === 1
+        ? "1 failure known only to an interval is ranked at its middle."
+        : `${placed} failures known only to an interval are ranked at its middle.`,
+    );
+  if (late > 0)
+    cautions.push(
+      late === 1
+        ? "1 life came under observation late; ranks count it as if from new."
+        : `${late} lives came under observation late; ranks count them as if from new.`,
+    );
   if (uneven) cautions.push("Counts that are not whole were rounded for ranking.");
   lives.sort((a, b) => a.age - b.age || Number(b.failed) - Number(a.failed));
   const points: RankedFailure[] = [];

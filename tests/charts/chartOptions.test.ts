@@ -73,6 +73,15 @@ describe("what is drawn matches the data", () => {
     expect(words()).toContain("0 in 1,300 h");
   });
 
+  it("residuals draw a ring where the age is known and a box where it is not, beside the diagonal", async () => {
+    const {count, words} = await draw(SAMPLES.residuals);
+    expect(count("[aria-description='failures at a known age'] circle")).toBe(2);
+    expect(count("[aria-description='rises somewhere inside'] rect")).toBe(1);
+    expect(count("[aria-description='fit and lives agree'] path")).toBe(1);
+    expect(count("[aria-description='to the right fewer than 10 lives'] line")).toBe(1);
+    expect(words()).toContain("cumulative hazard by the fit (Weibull)");
+  });
+
   it("a funnel sets apart who lies outside", async () => {
     const {count} = await draw(SAMPLES.funnel);
     expect(count("[aria-description=outside] circle")).toBe(1);

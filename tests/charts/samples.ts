@@ -169,6 +169,18 @@ export const SAMPLES: Readonly<Record<Exclude<Chart["kind"], "none">, Chart>> = 
     unit: "h",
     series: [{name: "Cobalt", curve: line((age) => age / 100, 0.5), growth: line((age) => (age / 100) ** 1.1)}],
   },
+  residuals: {
+    kind: "residuals",
+    unit: "h",
+    name: "Weibull",
+    until: 0.6,
+    fewest: 10,
+    steps: [
+      {ageFrom: 80, ageTo: 80, from: 0.08, to: 0.08, before: 0, after: 0.1, lower: 0.03, upper: 0.3},
+      {ageFrom: 120, ageTo: 160, from: 0.2, to: 0.35, before: 0.1, after: 0.3, lower: null, upper: null},
+      {ageFrom: 260, ageTo: 260, from: 0.9, to: 0.9, before: 0.3, after: 0.8, lower: 0.4, upper: 1.6},
+    ],
+  },
   funnel: {
     kind: "funnel",
     unit: "h",
@@ -344,6 +356,21 @@ export const EDGES: readonly (readonly [what: string, chart: Chart])[] = [
   ],
   ["wear of nothing", {kind: "wear", unit: "h", sizeUnit: "mm", measure: "bore", limit: 3, parts: none, path: none}],
   ["recurrence of nothing", {kind: "recurrence", unit: "h", series: none}],
+  ["residuals of nothing", {kind: "residuals", unit: "h", name: "Weibull", until: null, fewest: 10, steps: none}],
+  [
+    "residuals of one failure, and of a last step without an end",
+    {
+      kind: "residuals",
+      unit: "h",
+      name: "exponential",
+      until: 5,
+      fewest: 10,
+      steps: [
+        {ageFrom: 100, ageTo: 100, from: 0.5, to: 0.5, before: 0, after: 1, lower: null, upper: Infinity},
+        {ageFrom: 120, ageTo: Infinity, from: 0.7, to: Infinity, before: 1, after: Infinity, lower: null, upper: NaN},
+      ],
+    },
+  ],
   ["a funnel of nothing", {kind: "funnel", unit: "h", overall: NaN, level: 0.9, curve: none, points: none}],
   [
     "a funnel of one fleet without failures",
