@@ -20,7 +20,7 @@ export interface CheapestAge {
 }
 
 /** How many ages are tried around the cheapest of the first pass. */
-const AROUND = 8;
+const AROUND = 6;
 
 export function cheapestAge(priced: PricedDraws, level: number): CheapestAge {
   const {intervals, money, draws} = priced;

@@ -55,7 +55,7 @@ function flowStep(regime: string): number {
 }
 
 /** How many parameter draws stand for the doubt. */
-export const DRAWS = 200;
+export const DRAWS = 160;
 
 const OPEN: OwnShape = {shape: null, limits: [null, null]};
 /** Fewer chance failures than this are not asked whether they come with age. */

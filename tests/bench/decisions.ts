@@ -79,7 +79,11 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
           detail.add(`${method}|${name} ${component}`, cost / cell.least - 1, row.exposure_h);
         }
       }
-      for (const method of Object.keys(METHODS)) perFleet.add(method, here.mean(method), 1);
+      for (const method of Object.keys(METHODS)) {
+        // a method that had nothing to say of this fleet has no mean for it
+        const mean = here.mean(method);
+        if (!Number.isNaN(mean)) perFleet.add(method, mean, 1);
+      }
     }
     console.log(`\n${tools} tools`);
     for (const method of Object.keys(METHODS)) console.log(`  ${method.padEnd(34)}${percent(perFleet.mean(method))}`);
