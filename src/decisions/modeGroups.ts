@@ -5,7 +5,7 @@
  * something struck it whatever its age (breakage by debris, blockage, sticking, a retainer come loose). Mixed together
  * they bend the probability plot and pull the shape toward 1 (IEC 61649 asks to fit per mode first; from memory), so the
  * wear modes get a Weibull with condition effects, and chance a constant rate beside it. (One
- * Weibull for all own failures was tried on the bench: its intervals cost 4.6 % more than the best at 60 tools, these 2.6 %.)
+ * Weibull for all own failures was tried on the bench: its intervals cost 4.6 % more than the best at 60 tools, these 2.7 %.)
  * Modes the shop causes belong to
  * neither: they end a life like a renewal, and no age limit prevents them.
  */
