@@ -49,7 +49,7 @@ function captionOf(
   const sentences =
     between > 0
       ? [
-          `${sayNumber(between)} of the ${sayNumber(failures)} failures ${between === 1 ? "is" : "are"} known only to lie between two ages, so the curve (Turnbull) rises somewhere inside each box and has no limits; a diagonal through the boxes agrees. ${checked ? "The simulated check in the headline says" : "The parameter “check: simulated” tells"} whether a departure is more than chance.`,
+          `${sayNumber(between)} of the ${sayNumber(failures)} failures ${between === 1 ? "is" : "are"} known only to lie between two ages, so the curve is Turnbull's, which shares them out over the ages in their ranges and has no limits; where it leaves the age open it rises somewhere inside a box, and a diagonal through the box agrees. ${checked ? "The simulated check in the headline says" : "The parameter “check: simulated” tells"} whether a departure is more than chance.`,
         ]
       : [
           `Curve: Nelson-Aalen. Its ${level} hold at one age at a time, so along the whole curve chance may leave them somewhere.`,
