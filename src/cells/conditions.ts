@@ -102,7 +102,9 @@ export const conditions: CellKind<Params, ConditionsResult> = {
         : [];
       return {fit, lives: data.lower.length, rows, assumedMix};
     };
-    return effects.memo ? effects.memo(JSON.stringify(["conditions", component, modes, failed]), make) : make();
+    const {mud: _mud, regime: _regime, ...rest} = inputs.where;
+    const key = JSON.stringify(["conditions", component, modes, failed, rest]);
+    return effects.memo ? effects.memo(key, make) : make();
   },
 
   present({fit, lives, rows, assumedMix}, params, inputs) {

@@ -44,7 +44,10 @@ export interface CellInputs {
   readonly regimeConvention: string;
 }
 
-/** Gives back what was made under the key before, or makes it. Lives as long as one set of inputs. */
+/**
+ * Gives back what was made under the key before, or makes it. Lives as long as one set of tables and settings: a key names
+ * the filters that its computation depends on, so that a filter which only chooses rows computes nothing again.
+ */
 export type Memo = <T>(key: string, make: () => T) => T;
 
 /** How a long computation reports and is stopped. */

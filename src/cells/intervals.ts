@@ -87,7 +87,7 @@ export function intervalRows(
       {...inputs, lives: cutLives(inputs.all, inputs.runs, rest), ...(components === null ? {} : {components})},
       effects,
     );
-  return effects.memo ? effects.memo(JSON.stringify(["intervals", components]), make) : make();
+  return effects.memo ? effects.memo(JSON.stringify(["intervals", components, rest]), make) : make();
 }
 
 /** Codes in both lists; null and an empty filter are all. */

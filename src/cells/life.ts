@@ -94,7 +94,7 @@ export const life: CellKind<Params, LifeResult> = {
           {level, by: params.limits, at: params.at, shape: params.shape, curves: i < MOST_DRAWN},
           {tools: inputs.lives.tool, effects},
         );
-      return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name]), make) : make();
+      return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name, inputs.where]), make) : make();
     });
     const comparison = groups.length > 1 ? comparisonOf(groups) : null;
     return {models, outside, comparison, undrawn: Math.max(0, models.length - MOST_DRAWN)};

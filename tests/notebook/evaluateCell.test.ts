@@ -99,4 +99,13 @@ describe("createMemo()", () => {
     expect(memo("a", () => ++made)).toBe(1);
     expect(memo("b", () => ++made)).toBe(2);
   });
+
+  it("forgets the oldest beyond its most", () => {
+    const memo = createMemo(2);
+    let made = 0;
+    for (const key of ["a", "b", "c"]) memo(key, () => ++made);
+    expect(memo("c", () => ++made)).toBe(3);
+    expect(memo("b", () => ++made)).toBe(2);
+    expect(memo("a", () => ++made)).toBe(4);
+  });
 });

@@ -15,10 +15,14 @@ interface Scene {
 /** Filters whose cut lives are kept; going back to the last few costs nothing. */
 const MOST_SCENES = 6;
 
+/** Computations kept that several cells, or several filters, share. */
+const MOST_SHARED = 40;
+
 export class Answerer {
   readonly #logs: OpenLogs;
   readonly #cuts = new Map<string, LifeTable>();
   readonly #scenes = new Map<string, Scene>();
+  readonly #memos = new Map<string, Memo>();
 
   constructor(logs: OpenLogs) {
     this.#logs = logs;
@@ -43,7 +47,7 @@ export class Answerer {
     return kept(this.#scenes, JSON.stringify([where, units]), () => {
       const logs = {...this.#logs, settings: {...this.#logs.settings, units}};
       const inputs = cellInputs(logs, where, this.#cut(where));
-      return {inputs, memo: createMemo()};
+      return {inputs, memo: kept(this.#memos, units, () => createMemo(MOST_SHARED))};
     });
   }
 
