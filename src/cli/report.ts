@@ -23,13 +23,19 @@ export async function report(path: string, {out}: {readonly out: string}, effect
   const texts = folder.analyses.length > 0 ? folder.analyses : await markdownIn(OWN_ANALYSES);
   const origin = originOf(logs);
   await makeFolder(out);
+  // one memory for all pages: they share the tables, and its keys name the filters
+  const cellEffects: CellEffects = {
+    progress: () => undefined,
+    signal: new AbortController().signal,
+    memo: createMemo(),
+  };
   const pages: {file: string; title: string; question: string}[] = [];
   const failures: string[] = [];
   for (const [at, {name, text}] of texts.entries()) {
     effects.say(`${at + 1} of ${texts.length}: ${name}`);
     const analysis = readAnalysis(text, name);
     const base = name.replace(/\.md$/, "");
-    const blocks = await answer(analysis, logs, {base, out, origin});
+    const blocks = await answer(analysis, logs, cellEffects, {base, out, origin});
     for (const block of blocks) if (block.type === "problem") failures.push(`${name}: ${block.message}`);
     const page = {title: analysis.title, question: analysis.question, origin, blocks};
     await writeFile(join(out, `${base}.html`), reportPage(page));
@@ -47,9 +53,8 @@ interface Place {
   readonly origin: string;
 }
 
-async function answer(analysis: Analysis, logs: OpenLogs, place: Place): Promise<ReportBlock[]> {
+async function answer(analysis: Analysis, logs: OpenLogs, effects: CellEffects, place: Place): Promise<ReportBlock[]> {
   const inputs = cellInputs(logs, mergeWhere(analysis.where, {}));
-  const effects: CellEffects = {progress: () => undefined, signal: new AbortController().signal, memo: createMemo()};
   const blocks: ReportBlock[] = analysis.problems.map(({line, message, remedy}) => ({
     type: "problem",
     message: `Line ${line}: ${message}.`,

@@ -1,12 +1,25 @@
 import {expect, settled, test} from "./watched.ts";
 
-/** Put before the worker's own code: the first cell it answers takes its time and tells how far it is. */
+const TOKEN = "/slow-token";
+
+/**
+ * Put before the worker's own code: the first of all workers that has an answer asks for the token, takes its time with
+ * that answer and tells how far it is, by counts that no other cell shows. The token is given once, whichever worker asks.
+ */
 const SLOW = `
 const post = self.postMessage.bind(self);
+let asked = false;
+function first() {
+  if (asked) return false;
+  asked = true;
+  const request = new XMLHttpRequest();
+  request.open("GET", "${TOKEN}", false);
+  request.send();
+  return request.responseText === "yours";
+}
 self.postMessage = (message) => {
-  if (message.type === "answer" && message.answer.presentation && !self.slowed && message.id % 2 === 0) {
-    self.slowed = true;
-    post({type: "progress", id: message.id, done: 3, of: 9});
+  if (message.type === "answer" && message.answer.presentation && first()) {
+    post({type: "progress", id: message.id, done: 37, of: 91});
     for (const end = Date.now() + 90000; Date.now() < end; );
   }
   post(message);
@@ -14,15 +27,18 @@ self.postMessage = (message) => {
 `;
 
 test("a slow cell shows its progress, blocks no other, and is stopped and taken up again", async ({page}) => {
-  let slow = true;
+  let given = false;
+  await page.route(TOKEN, async (route) => {
+    const body = given ? "gone" : "yours";
+    given = true;
+    await route.fulfill({body});
+  });
   await page.route(/\/assets\/logWorker-[\w-]+\.js$/, async (route) => {
-    const before = slow ? SLOW : "";
-    slow = false; // one worker of the pool is slow, and its replacement is not
     const response = await route.fetch();
-    await route.fulfill({response, body: before + (await response.text())});
+    await route.fulfill({response, body: SLOW + (await response.text())});
   });
   await page.goto("/");
-  const slowOne = page.locator("section.cell").filter({hasText: /computing for \d+ s, 3 of 9/});
+  const slowOne = page.locator("section.cell").filter({hasText: /computing for \d+ s, 37 of 91/});
   await expect(slowOne).toBeVisible({timeout: 40_000});
   const cells = page.locator("section.cell");
   await expect(page.locator('section.cell[aria-busy="true"]')).toHaveCount(1, {timeout: 40_000});
