@@ -1,7 +1,7 @@
 import {describe, expect, it} from "vitest";
-import {breadth, pickable, remarksOf, repeated, rowsWith, sorted, standsOnSide} from "../../src/app/parts/arrange.ts";
+import {breadth, pickable, remarksOf, repeated, rowsWith, sorted, standsOnSide} from "../../src/cells/arrange.ts";
 import {bindUnits, columnFormatter, formatValue, isNumeric} from "../../src/cells/formatValue.ts";
-import {shownColumns} from "../../src/app/parts/shownColumns.ts";
+import {shownColumns} from "../../src/cells/shownColumns.ts";
 import type {CellTable} from "../../src/cells/contract.ts";
 
 const table: CellTable = {

@@ -1,7 +1,7 @@
 /** The columns of a table as the page shows them: a value's two limits share one, long remarks go under their row. */
-import type {CellTable, TableColumn} from "../../cells/contract.ts";
+import type {CellTable, TableColumn} from "./contract.ts";
 import {lettersOf, remarksOf, SHORT_TEXT} from "./arrange.ts";
-import {columnFormatter, isNumeric, MISSING} from "../../cells/formatValue.ts";
+import {columnFormatter, isNumeric, MISSING} from "./formatValue.ts";
 
 export interface ShownColumn {
   /** the column of the table it sorts by */

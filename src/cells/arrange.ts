@@ -1,6 +1,6 @@
 /** Which rows of a table are shown and in which order: filters first, then the sort, then the page. */
-import type {CellTable, TableColumn} from "../../cells/contract.ts";
-import {formatValue} from "../../cells/formatValue.ts";
+import type {CellTable, TableColumn} from "./contract.ts";
+import {formatValue} from "./formatValue.ts";
 
 export interface Sort {
   readonly column: number;
