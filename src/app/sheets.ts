@@ -1,6 +1,6 @@
 /** The analyses as the page shows them: read once from the files that come with the program. */
 import type {Where} from "../cells/contract.ts";
-import type {CellBlock} from "../notebook/analysis.ts";
+import type {CellBlock, Section} from "../notebook/analysis.ts";
 import {readAnalysis} from "../notebook/readAnalysis.ts";
 
 export type SheetPart =
@@ -12,7 +12,7 @@ export interface Sheet {
   readonly name: string;
   readonly title: string;
   readonly question: string;
-  readonly group: "Fleet" | "Parts" | "Logs";
+  readonly group: Section;
   readonly where: Where;
   readonly parts: readonly SheetPart[];
   readonly cells: readonly CellBlock[];
@@ -46,7 +46,7 @@ export function readSheet(file: string, markdown: string): Sheet {
     cells.push(block);
     return {type: "cell", kind: block.kind, place: cells.length - 1};
   });
-  const group = groupOf(analysis.where, cells);
+  const group = analysis.section ?? groupOf(analysis.where, cells);
   return {
     name: file.replace(/\.md$/i, "").replace(/^\d+[-_ ]*/, ""),
     title: analysis.title,
@@ -55,7 +55,7 @@ export function readSheet(file: string, markdown: string): Sheet {
     where: analysis.where,
     parts,
     cells,
-    bench: group === "Parts" || cells.some(({kind}) => kind.startsWith("interval")),
+    bench: group === "Parts" || group === "Bench" || cells.some(({kind}) => kind.startsWith("interval")),
     problems: analysis.problems.map(({line, message, remedy}) => `Line ${line}: ${message}; ${remedy}.`),
   };
 }

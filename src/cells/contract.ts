@@ -87,12 +87,34 @@ export interface Figure {
   readonly chart: Chart;
 }
 
+/**
+ * A choice that the page itself offers, e.g. which tool. What is chosen overrides the parameter of that name in every cell
+ * of the page that has such a field, and stands in the address.
+ */
+export interface AskedField {
+  /** name of the parameter it overrides */
+  readonly name: string;
+  readonly label: string;
+  readonly kind: "one" | "number" | "text";
+  /** for `one`, in the order offered */
+  readonly choices?: readonly {readonly value: string; readonly label: string}[];
+  /** what is in force now, given or taken by default */
+  readonly value: string;
+  readonly unit?: string;
+  readonly min?: number;
+  readonly max?: number;
+  /** a few words beside the field, e.g. how the default was found */
+  readonly note?: string;
+}
+
 export interface Presentation {
   /** the answer in one sentence, with its limits and counts */
   readonly headline: string;
   readonly figures: readonly Figure[];
   readonly tables: readonly CellTable[];
   readonly cautions: readonly string[];
+  /** what the page offers to choose; cells of a page that share a name share the choice */
+  readonly asks?: readonly AskedField[];
 }
 
 /** One parameter, as a form shows it and a message explains it. */
@@ -106,6 +128,8 @@ export interface ParamField {
   readonly choices?: readonly {readonly value: string; readonly label: string}[];
   readonly many: boolean;
   readonly required: boolean;
+  /** a choice on the page may override it */
+  readonly asked?: boolean;
 }
 
 export interface CellKind<P = unknown, R = unknown> {

@@ -1,5 +1,6 @@
 export {CELL_KINDS} from "./cellKinds.ts";
 export type {
+  AskedField,
   CellEffects,
   CellInputs,
   CellKind,

@@ -43,6 +43,11 @@ export function params<const S extends Readonly<Record<string, Param<unknown>>>>
   };
 }
 
+/** The same parameter, open to a choice made on the page (see `AskedField`). */
+export function asked<T>(param: Param<T>): Param<T> {
+  return {...param, field: {...param.field, asked: true}};
+}
+
 function schemaOf<T>(name: string, param: Param<T>) {
   return v.pipe(
     v.unknown(),

@@ -36,12 +36,18 @@ export interface CellBlock {
 
 export type Block = ProseBlock | CellBlock;
 
+/** Where a page stands in the contents, in their order. */
+export const SECTIONS = ["Fleet", "Parts", "Bench", "Review", "Logs"] as const;
+export type Section = (typeof SECTIONS)[number];
+
 export interface Analysis {
   /** file name, e.g. `01-overview.md` */
   readonly name: string;
   readonly title: string;
   /** the reader's question; empty when the page asks none */
   readonly question: string;
+  /** the section of the contents it asks for; null when it names none */
+  readonly section: Section | null;
   /** the page's own filters */
   readonly where: Where;
   /** front matter with its fences, verbatim; empty when there is none */

@@ -4,6 +4,7 @@ import * as v from "valibot";
 import {CELL_KINDS, type CellEffects, type CellInputs, type CellKind, type Presentation} from "../cells/index.ts";
 import {nearest} from "../../shared/vocabulary/index.ts";
 import type {Problem} from "./analysis.ts";
+import {withPicks, type Picks} from "./withPicks.ts";
 
 /** What an analysis says about a cell; `CellBlock` has all of it. */
 export interface CellSource {
@@ -11,13 +12,15 @@ export interface CellSource {
   readonly body: string;
   readonly bodyLine: number;
   readonly closed?: boolean;
+  /** choices made on the page, by parameter; a kind takes those it asks for and leaves the rest */
+  readonly picks?: Picks;
 }
 
 export type ReadCell = {readonly kind: CellKind; readonly params: unknown} | {readonly problem: Problem};
 export type CellResult = {readonly presentation: Presentation} | {readonly problem: Problem};
 
 /** The kind and parameters of a cell, checked. */
-export function readCell({kind: name, body, bodyLine, closed = true}: CellSource): ReadCell {
+export function readCell({kind: name, body, bodyLine, closed = true, picks = {}}: CellSource): ReadCell {
   const fence = bodyLine - 1;
   if (!closed)
     return mistake(fence, "this cell is opened but never closed", "end it with a line of the same fence, e.g. ~~~");
@@ -37,7 +40,7 @@ export function readCell({kind: name, body, bodyLine, closed = true}: CellSource
   if (given !== null && (typeof given !== "object" || Array.isArray(given))) {
     return mistake(bodyLine, "the body of a cell is lines of “name: value”", acceptedBy(kind, undefined));
   }
-  const checked = v.safeParse(kind.schema, given);
+  const checked = v.safeParse(kind.schema, withPicks(given, kind.fields, picks));
   if (checked.success) return {kind, params: checked.output};
   const issue = checked.issues[0];
   const key = issue.path?.[0]?.key;

@@ -1,21 +1,23 @@
-/** Front matter of an analysis: title, question and the page's own filters. */
+/** Front matter of an analysis: title, question, its section in the contents and the page's own filters. */
 import {isMap, isScalar, LineCounter, parseDocument, type YAMLMap} from "yaml";
 import type {Where} from "../cells/contract.ts";
 import {listOf} from "../cells/params.ts";
 import {componentWord, mudWord, quoted, regimeWord, type Word} from "../cells/words.ts";
-import type {Problem} from "./analysis.ts";
+import {SECTIONS, type Problem, type Section} from "./analysis.ts";
 import {isDay} from "./days.ts";
 
 export interface FrontMatter {
   readonly title: string | null;
   readonly question: string | null;
+  /** null: the contents find a place by what the page is about */
+  readonly section: Section | null;
   readonly where: Where;
   readonly problems: readonly Problem[];
 }
 
 type Writable<T> = {-readonly [K in keyof T]: T[K]};
 
-const KEYS = ["title", "question", "where"];
+const KEYS = ["title", "question", "section", "where"];
 const FILTERS = ["fleet", "from", "to", "component", "mud", "regime"];
 
 /** @param head the front matter with both its `---` lines; empty text gives empty front matter */
@@ -34,15 +36,21 @@ export function readFrontMatter(head: string): FrontMatter {
       "write lines of “name: value” between the two --- lines",
     );
   const root = document.contents;
-  if (document.errors.length > 0 || !isMap(root)) return {title: null, question: null, where: {}, problems};
+  if (document.errors.length > 0 || !isMap(root))
+    return {title: null, question: null, section: null, where: {}, problems};
 
   const texts: Record<string, string | null> = {title: null, question: null};
+  let section: Section | null = null;
   let where: Where = {};
   for (const {key, at, value} of entriesOf(root)) {
     if (key === "title" || key === "question") {
       if (value === null) continue;
       if (typeof value === "object") problem(at, `${key} must be one line of text`, "put text with a colon in quotes");
       else texts[key] = String(value);
+    } else if (key === "section") {
+      if (value === null) continue;
+      section = SECTIONS.find((known) => known.toLowerCase() === String(value).trim().toLowerCase()) ?? null;
+      if (section === null) problem(at, `no section is called ${quoted(value)}`, `accepted: ${SECTIONS.join(", ")}`);
     } else if (key === "where") {
       const filters = root.get(key, true);
       if (isMap(filters)) where = readWhere(filters, problem);
@@ -50,7 +58,7 @@ export function readFrontMatter(head: string): FrontMatter {
         problem(at, `where must be a list of filters, got ${quoted(value)}`, `accepted: ${FILTERS.join(", ")}`);
     } else problem(at, `the front matter knows no ${quoted(key)}`, `accepted: ${KEYS.join(", ")}`);
   }
-  return {title: texts.title ?? null, question: texts.question ?? null, where, problems};
+  return {title: texts.title ?? null, question: texts.question ?? null, section, where, problems};
 }
 
 function readWhere(map: YAMLMap, problem: (offset: number, message: string, remedy: string) => void): Where {

@@ -1,4 +1,12 @@
-export type {Analysis, Block, CellBlock, Problem, ProseBlock} from "./analysis.ts";
+export {
+  SECTIONS,
+  type Analysis,
+  type Block,
+  type CellBlock,
+  type Problem,
+  type ProseBlock,
+  type Section,
+} from "./analysis.ts";
 export {contentKey, hash, type CellContent} from "./contentKey.ts";
 export {createMemo} from "./createMemo.ts";
 export {
@@ -13,3 +21,4 @@ export {
 export {evaluateCell, readCell, type CellResult, type CellSource, type ReadCell} from "./evaluateCell.ts";
 export {mergeWhere, NOTHING} from "./mergeWhere.ts";
 export {readAnalysis, writeAnalysis} from "./readAnalysis.ts";
+export {withPicks, type Picks} from "./withPicks.ts";

@@ -18,6 +18,7 @@ export function readAnalysis(markdown: string, name: string): Analysis {
     name,
     title: front.title ?? firstHeading(blocks) ?? titleOf(name),
     question: front.question ?? "",
+    section: front.section,
     where: front.where,
     head: lines.slice(0, headLines).join(""),
     blocks,

@@ -15,20 +15,29 @@ describe("readAddress(hash)", () => {
     expect(readAddress("#/seals?fleet=Alder,Cobalt&mud=OBM&from=2024-03-01&to=2024-12-31&units=oilfield")).toEqual({
       page: "seals",
       where: {fleet: ["Alder", "Cobalt"], mud: ["OBM"], from: "2024-03-01", to: "2024-12-31"},
+      picks: {},
       units: "oilfield",
     });
   });
 
   it("takes an empty address for the first page without filters", () => {
-    expect(readAddress("")).toEqual({page: "", where: {}, units: null});
-    expect(readAddress("#/")).toEqual({page: "", where: {}, units: null});
+    expect(readAddress("")).toEqual({page: "", where: {}, picks: {}, units: null});
+    expect(readAddress("#/")).toEqual({page: "", where: {}, picks: {}, units: null});
   });
 
   it("leaves out what is no date, no unit and no filter of ours", () => {
     expect(readAddress("#/x?from=yesterday&to=2024-02-30&units=stones&colour=red")).toEqual({
       page: "x",
       where: {},
+      picks: {},
       units: null,
+    });
+  });
+
+  it("reads what was chosen on the page; an empty choice and one without a name are none", () => {
+    expect(readAddress("#/next-run?pick.tool=K1%20007&pick.hours=120&pick.mud=&pick.=x").picks).toEqual({
+      tool: "K1 007",
+      hours: "120",
     });
   });
 
@@ -50,6 +59,11 @@ describe("writeAddress(address)", () => {
   const address: fc.Arbitrary<PageAddress> = fc.record({
     page: fc.string({unit: "grapheme"}).filter((text) => !text.startsWith("/")),
     where: where as fc.Arbitrary<Where>,
+    picks: fc.dictionary(
+      fc.stringMatching(/^[a-z]{1,8}$/).filter((name) => name !== "__proto__"),
+      fc.string({minLength: 1, maxLength: 8, unit: "grapheme"}),
+      {noNullPrototype: true},
+    ),
     units: fc.constantFrom("metric", "oilfield", null),
   });
 
@@ -62,7 +76,9 @@ describe("writeAddress(address)", () => {
   });
 
   it("keeps to plain commas between codes, so that people can read and mend it", () => {
-    expect(writeAddress({page: "seals", where: {mud: ["OBM", "KCL"]}, units: null})).toBe("#/seals?mud=OBM,KCL");
+    expect(writeAddress({page: "seals", where: {mud: ["OBM", "KCL"]}, picks: {}, units: null})).toBe(
+      "#/seals?mud=OBM,KCL",
+    );
   });
 });
 

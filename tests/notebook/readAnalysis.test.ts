@@ -32,6 +32,17 @@ describe("readAnalysis(markdown, name)", () => {
     });
   });
 
+  it("takes the section of the contents it asks for, and names those there are when it knows none", () => {
+    expect(readAnalysis("---\nsection: bench\n---\n", "a.md")).toMatchObject({section: "Bench", problems: []});
+    expect(readAnalysis("Words.\n", "a.md").section).toBeNull();
+    expect(readAnalysis("---\ntitle: x\nsection: shed\n---\n", "a.md")).toMatchObject({
+      section: null,
+      problems: [
+        {line: 3, message: "no section is called “shed”", remedy: "accepted: Fleet, Parts, Bench, Review, Logs"},
+      ],
+    });
+  });
+
   it("gives every block its line, and a cell its kind and body", () => {
     const [before, cell, after] = readAnalysis(PAGE, "a.md").blocks;
     expect(before).toMatchObject({type: "prose", line: 10, text: "Words before.\n\n"});

@@ -3,6 +3,7 @@ import {SvelteMap} from "svelte/reactivity";
 import type {Finding} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
+import type {Picks} from "../../notebook/withPicks.ts";
 import type {CellAnswer, CellQuestion, InView, LogSource, LogSummary} from "../worker/protocol.ts";
 import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
@@ -62,13 +63,19 @@ export class Book {
     return true;
   }
 
-  /** Goes to a page, keeping the filters. */
-  hrefOf(page: string): string {
-    return writeAddress({...this.address, page});
+  /** Goes to a page, keeping the filters; choices made on a page stay with it unless given along. */
+  hrefOf(page: string, picks: Picks = {}): string {
+    return writeAddress({...this.address, page, picks});
   }
 
   filter(where: Where): void {
     this.#go({...this.address, where});
+  }
+
+  /** Chooses on the page; an empty value takes the choice back, no name takes all back. */
+  pick(name: string | null, value = ""): void {
+    const {[name ?? ""]: _, ...rest} = this.address.picks;
+    this.#go({...this.address, picks: name === null ? {} : value === "" ? rest : {...rest, [name]: value}});
   }
 
   chooseUnits(units: Settings["units"]): void {
@@ -76,8 +83,8 @@ export class Book {
   }
 
   /** Identifies an answer: same logs, settings, filters, kind and parameters give the same one. */
-  keyOf({kind, body, bodyLine, where, units}: CellQuestion): string {
-    return JSON.stringify([this.summary?.id, kind, body, bodyLine, where, units]);
+  keyOf({kind, body, bodyLine, picks, where, units}: CellQuestion): string {
+    return JSON.stringify([this.summary?.id, kind, body, bodyLine, picks, where, units]);
   }
 
   /** The cells of the page that is read, in its order. What is no longer wanted is dropped. */

@@ -2,20 +2,26 @@
  * Which page is shown, under which filters, as it stands in the address after `#`:
  *
  *     #/seals?fleet=Alder,Cobalt&mud=OBM&from=2024-03-01&units=oilfield
+ *     #/next-run?pick.tool=K1-0007&pick.hours=120
  *
  * An address that someone typed or an old one is read for what it says plainly; the rest is left out.
  */
 import type {Settings} from "../../../shared/settings.ts";
 import type {Where} from "../../cells/contract.ts";
 import {isDay} from "../../notebook/days.ts";
+import type {Picks} from "../../notebook/withPicks.ts";
 
 export interface PageAddress {
   /** name of the analysis, or of one of the app's own pages; empty: the first page */
   readonly page: string;
   readonly where: Where;
+  /** what was chosen on the page itself, by parameter */
+  readonly picks: Picks;
   /** null: as the settings say */
   readonly units: Settings["units"] | null;
 }
+
+const PICK = /^pick\.(?=[a-z])/;
 
 export const LIST_FILTERS = ["fleet", "component", "mud", "regime"] as const;
 export type ListFilter = (typeof LIST_FILTERS)[number];
@@ -36,10 +42,13 @@ export function readAddress(hash: string): PageAddress {
   if (from !== null && isDay(from)) where.from = from;
   if (to !== null && isDay(to)) where.to = to;
   const units = given.get("units");
-  return {page: decode(path), where, units: units === "metric" || units === "oilfield" ? units : null};
+  const picks = Object.fromEntries(
+    [...given].flatMap(([key, value]) => (PICK.test(key) && value !== "" ? [[key.replace(PICK, ""), value]] : [])),
+  );
+  return {page: decode(path), where, picks, units: units === "metric" || units === "oilfield" ? units : null};
 }
 
-export function writeAddress({page, where, units}: PageAddress): string {
+export function writeAddress({page, where, picks, units}: PageAddress): string {
   const given: string[] = [];
   for (const filter of LIST_FILTERS) {
     const codes = where[filter] ?? [];
@@ -47,6 +56,7 @@ export function writeAddress({page, where, units}: PageAddress): string {
   }
   if (where.from !== undefined) given.push(`from=${where.from}`);
   if (where.to !== undefined) given.push(`to=${where.to}`);
+  for (const [name, value] of Object.entries(picks)) given.push(`pick.${name}=${encodeURIComponent(value)}`);
   if (units !== null) given.push(`units=${units}`);
   return `#/${encodeURIComponent(page)}${given.length > 0 ? `?${given.join("&")}` : ""}`;
 }

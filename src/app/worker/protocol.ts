@@ -7,6 +7,7 @@
 import type {Finding, RowCount} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
+import type {Picks} from "../../notebook/withPicks.ts";
 import type {FileRead} from "../../workspace/openLogs.ts";
 
 /** Where logs come from: the folder served beside the page, or files the reader chose. */
@@ -55,6 +56,8 @@ export interface CellQuestion {
   /** line of the analysis on which the body starts, for messages */
   readonly bodyLine: number;
   readonly closed: boolean;
+  /** choices made on the page */
+  readonly picks?: Picks;
   /** the page's filters within the analysis' own */
   readonly where: Where;
   readonly units: Settings["units"];
