@@ -1,11 +1,13 @@
 /** Decisions: when to renew a part, what that costs, and how sure it is. */
 export {bestAge, costRate, optimalityAt, type AgeCosts, type BestAge, type NoBestAge} from "./ageReplacement.ts";
+export {componentModels, type ComponentModels} from "./componentModels.ts";
 export {meanFailureCost, type RenewalCosts} from "./costs.ts";
 export {failuresNeeded} from "./failuresNeeded.ts";
 export {ADVICE, type Advice, type ByPolicy, type CostCurve, type FleetShare, type IntervalRow} from "./intervalRow.ts";
 export {intervalsJson, type IntervalJson} from "./intervalsJson.ts";
 export {competingLife, type Life} from "./life.ts";
 export {modeGroup, type ModeGroup} from "./modeGroups.ts";
+export {partsInService, type Condition, type InServiceOptions, type PartsInService} from "./partsInService.ts";
 export {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle, type Cycle, type GridLife} from "./policyPrice.ts";
 export {rebuildWalk, type RebuildWalk} from "./rebuildWalk.ts";
 export {renewalIntervals, type IntervalEffects, type IntervalInputs} from "./renewalIntervals.ts";

@@ -5,8 +5,8 @@ import type {Settings} from "../../shared/settings.ts";
 import {COMPONENTS} from "../../shared/vocabulary/index.ts";
 import type {LifeTable} from "../lives/index.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
-import {componentModel} from "./componentModel.ts";
-import {componentUses, type ComponentUse} from "./componentExposure.ts";
+import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
+import {componentModels, type ComponentModels} from "./componentModels.ts";
 import {chanceEndsRun, endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
 import type {IntervalRow} from "./intervalRow.ts";
@@ -20,6 +20,13 @@ export interface IntervalInputs {
   readonly settings: Settings;
   /** rows of these components only; what components share is still taken from all lives */
   readonly components?: readonly string[];
+  /**
+   * rows as this fleet alone would keep them: its conditions, costs, rebuilds and policy; the life models rest on all lives
+   * all the same
+   */
+  readonly fleet?: string;
+  /** the models of these lives at the settings' level, where somebody has made them already */
+  readonly models?: ComponentModels;
 }
 
 export interface IntervalEffects {
@@ -33,7 +40,8 @@ export interface IntervalEffects {
  */
 export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffects): IntervalRow[] {
   const {lives, settings} = inputs;
-  const uses = componentUses(lives);
+  const models = inputs.models ?? componentModels(lives, settings.level);
+  const {uses} = models;
   const curves = endsRunCurves(new Map([...uses].map(([code, {seen}]) => [code, seen.wear])));
   const allSeen = [...uses.values()].flatMap(({seen}) => [seen.wear, seen.chance]);
   const gaps = fleetGaps(inputs);
@@ -45,9 +53,10 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
   components.forEach((use, done) => {
     effects?.signal?.throwIfAborted();
     effects?.progress(done, components.length);
-    const model = componentModel(lives, use, settings.level);
-    for (const condition of use.conditions.values()) {
-      if (!(condition.exposure > 0)) continue;
+    const conditions = conditionsOf(use, inputs.fleet);
+    if (conditions.length === 0) return;
+    const model = models.of(use.component)!;
+    for (const condition of conditions) {
       rows.push(
         intervalRow({
           use,
@@ -63,6 +72,16 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
   });
   effects?.progress(components.length, components.length);
   return rows;
+}
+
+/** Conditions with exposure, of all fleets or of one. */
+function conditionsOf({conditions}: ComponentUse, fleet: string | undefined): ConditionUse[] {
+  const used = [...conditions.values()].filter(({exposure}) => exposure > 0);
+  if (fleet === undefined) return used;
+  return used.flatMap((condition) => {
+    const exposure = condition.byFleet.get(fleet) ?? 0;
+    return exposure > 0 ? [{...condition, exposure, byFleet: new Map([[fleet, exposure]])}] : [];
+  });
 }
 
 const ORDER = Object.keys(COMPONENTS);
