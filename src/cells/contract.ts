@@ -126,6 +126,14 @@ export interface ParamField {
   readonly accepts: string;
   /** the closed list, where there is one; `value` is what stands in the analysis */
   readonly choices?: readonly {readonly value: string; readonly label: string}[];
+  /** words offered beside others that are accepted too, e.g. codes */
+  readonly offers?: readonly string[];
+  /** what holds when it is left out, where that is one value; as it would stand in the analysis */
+  readonly fallback?: string;
+  /** limits of a number; an open end is left out */
+  readonly number?: {readonly min: number; readonly max?: number};
+  /** unit of a number, as a form shows it */
+  readonly unit?: string;
   readonly many: boolean;
   readonly required: boolean;
   /** a choice on the page may override it */

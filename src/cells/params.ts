@@ -3,7 +3,7 @@
  * describes itself for a form. Missing and empty (`by:`) are the same thing.
  */
 import * as v from "valibot";
-import {COMPONENTS, nearest} from "../../shared/vocabulary/index.ts";
+import {COMPONENTS, MUD_CODES, mudLabel, nearest, regimeLabel} from "../../shared/vocabulary/index.ts";
 import type {ParamField} from "./contract.ts";
 import {componentWord, modeWord, mudWord, quoted, regimeWord, type Word} from "./words.ts";
 
@@ -103,7 +103,13 @@ export function componentsParam(): Param<readonly string[] | null> {
 /** Some muds, or null for all. */
 export function mudsParam(): Param<readonly string[] | null> {
   return {
-    field: {meaning: "which muds; all when left out", accepts: "mud codes or shop words", many: true, required: false},
+    field: {
+      meaning: "which muds; all when left out",
+      accepts: "mud codes or shop words",
+      choices: MUD_CODES.map((value) => ({value, label: mudLabel(value)})),
+      many: true,
+      required: false,
+    },
     read: (value) => words(value, mudWord),
   };
 }
@@ -114,6 +120,7 @@ export function regimesParam(): Param<readonly string[] | null> {
     field: {
       meaning: "which flow regimes; all when left out",
       accepts: "low, medium, high",
+      choices: ["low", "medium", "high"].map((value) => ({value, label: regimeLabel(value)})),
       many: true,
       required: false,
     },
@@ -139,6 +146,8 @@ export function modesParam(): Param<Modes> {
     field: {
       meaning: "which failures count; any other ends a life as a suspension",
       accepts: `${accepts}; wear when left out`,
+      offers: MODE_WORDS,
+      fallback: "wear",
       many: true,
       required: false,
     },
@@ -196,6 +205,7 @@ export function choiceParam<const C extends string>(
       meaning,
       accepts: `${accepts}; ${fallback} when left out`,
       choices: values.map((value) => ({value, label: choices[value]})),
+      fallback,
       many: false,
       required: false,
     },
@@ -214,11 +224,24 @@ export function choiceParam<const C extends string>(
 /** A number within limits, or the fallback (null: none). */
 export function numberParam<F extends number | null>(
   meaning: string,
-  {min, max, fallback}: {readonly min: number; readonly max: number; readonly fallback: F},
+  {
+    min,
+    max,
+    fallback,
+    unit,
+  }: {readonly min: number; readonly max: number; readonly fallback: F; readonly unit?: string},
 ): Param<number | F> {
   const accepts = max === Infinity ? `a number from ${min} up` : `a number from ${min} to ${max}`;
   return {
-    field: {meaning, accepts, many: false, required: false},
+    field: {
+      meaning,
+      accepts,
+      number: {min, ...(max === Infinity ? {} : {max})},
+      ...(fallback === null ? {} : {fallback: String(fallback)}),
+      ...(unit === undefined ? {} : {unit}),
+      many: false,
+      required: false,
+    },
     read: (value) => {
       if (isMissing(value)) return {value: fallback};
       const number = typeof value === "number" ? value : Number(textOf(value) ?? NaN);

@@ -53,6 +53,8 @@ export interface Analysis {
   /** front matter with its fences, verbatim; empty when there is none */
   readonly head: string;
   readonly blocks: readonly Block[];
+  /** the note of what its answers stood on when it was kept, verbatim; empty when there is none */
+  readonly tail: string;
   /** mistakes in the front matter; those of cells show when the cell is evaluated */
   readonly problems: readonly Problem[];
 }

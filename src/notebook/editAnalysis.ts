@@ -1,42 +1,37 @@
-/** Changes to an analysis: each gives a new one, read again from its text, so that lines stay true. */
-import type {Analysis, Block} from "./analysis.ts";
-import {readAnalysis, writeAnalysis} from "./readAnalysis.ts";
+/**
+ * Changes to an analysis: each gives a new one, read again from its text, so that lines stay true. Every block that is
+ * not meant keeps its text; only what would run into its neighbour gets the blank line or the fence that it lacks.
+ */
+import type {Analysis, Block, CellBlock, ProseBlock} from "./analysis.ts";
+import {missingFence, readAnalysis, writeAnalysis} from "./readAnalysis.ts";
+import {setEntry, type EntryValue} from "./yamlText.ts";
 
 /** Text of a cell as it stands in a file. The fence is longer than any in the body. */
 export function cellText(kind: string, body: string): string {
   const longest = Math.max(2, ...(body.match(/~{3,}/g) ?? []).map((fence) => fence.length));
   const fence = "~".repeat(longest + 1);
-  const lines = body === "" || body.endsWith("\n") ? body : `${body}\n`;
-  return `${fence}cell ${kind}\n${lines}${fence}\n`;
+  return `${fence}cell ${kind}\n${ended(body)}${fence}\n`;
 }
 
 /** Puts a cell before block `index`; `index` equal to the number of blocks puts it last. */
 export function insertCell(analysis: Analysis, index: number, kind: string, body: string): Analysis {
-  const before = analysis.blocks.slice(0, index);
-  const after = analysis.blocks.slice(index);
-  const last = before.at(-1);
-  const text = cellText(kind, body);
-  const lead = last === undefined || /\n\r?\n$/.test(last.text) ? "" : last.text.endsWith("\n") ? "\n" : "\n\n";
-  const trail = after.length === 0 || /^\r?\n/.test(after[0]!.text) ? "" : "\n";
-  return withTexts(analysis, [...before.map(textOf), lead + text + trail, ...after.map(textOf)]);
+  return insertText(analysis, index, cellText(kind, body));
 }
 
-/** Gives the cell at `index` another kind or body. */
+/** Puts words before block `index`; beside other words they become one block with them. */
+export function insertProse(analysis: Analysis, index: number, text: string): Analysis {
+  return insertText(analysis, index, ended(text));
+}
+
+/** Gives the cell at `index` another kind or body. Its fences stay as they were written. */
 export function replaceCell(analysis: Analysis, index: number, kind: string, body: string): Analysis {
-  requireCell(analysis, index);
-  return withTexts(
-    analysis,
-    analysis.blocks.map((block, i) => (i === index ? cellText(kind, body) : block.text)),
-  );
+  const cell = requireCell(analysis, index);
+  return withTexts(analysis, textsOf(analysis.blocks).with(index, changedCell(cell, kind, body)));
 }
 
 /** Gives the prose at `index` another text. */
 export function replaceProse(analysis: Analysis, index: number, text: string): Analysis {
-  const ends = text === "" || text.endsWith("\n") ? text : `${text}\n`;
-  return withTexts(
-    analysis,
-    analysis.blocks.map((block, i) => (i === index ? ends : block.text)),
-  );
+  return withTexts(analysis, textsOf(analysis.blocks).with(index, ended(text)));
 }
 
 export function duplicateCell(analysis: Analysis, index: number): Analysis {
@@ -45,27 +40,95 @@ export function duplicateCell(analysis: Analysis, index: number): Analysis {
 }
 
 export function removeBlock(analysis: Analysis, index: number): Analysis {
-  return withTexts(analysis, analysis.blocks.filter((_, i) => i !== index).map(textOf));
+  return withTexts(analysis, parted(analysis.blocks.filter((_, i) => i !== index)));
 }
 
 /** Moves the block at `from` so that it stands at `to` among the others. */
 export function moveBlock(analysis: Analysis, from: number, to: number): Analysis {
-  const texts = analysis.blocks.map((block) => (block.text.endsWith("\n") ? block.text : `${block.text}\n`));
-  const [moved] = texts.splice(from, 1);
-  if (moved !== undefined) texts.splice(Math.min(Math.max(0, to), texts.length), 0, moved);
+  const blocks = [...analysis.blocks];
+  const [moved] = blocks.splice(from, 1);
+  if (moved !== undefined) blocks.splice(Math.min(Math.max(0, to), blocks.length), 0, moved);
+  return withTexts(analysis, parted(blocks));
+}
+
+/**
+ * Changes one entry of the front matter, e.g. `["title"]` or `["where", "fleet"]`; a page without front matter gets one.
+ * Null when the front matter is no YAML: only its text can be mended then.
+ */
+export function setFront(analysis: Analysis, path: readonly string[], value: EntryValue): Analysis | null {
+  const {name, head} = analysis;
+  const lines = head.match(/[^\n]*\n|[^\n]+$/g) ?? [];
+  const opening = lines[0] ?? "---\n";
+  const closing = lines.length > 1 ? lines.at(-1)! : "---\n";
+  const yaml = setEntry(lines.slice(1, -1).join(""), path, value);
+  if (yaml === null) return null;
+  const space = head === "" && analysis.blocks[0]?.text.startsWith("\n") === false ? "\n" : "";
+  return readAnalysis(writeAnalysis({...analysis, head: opening + ended(yaml) + closing + space}), name);
+}
+
+/** The analysis with another note of what its answers stood on; empty text takes it away. */
+export function withTail(analysis: Analysis, tail: string): Analysis {
+  const texts = textsOf(analysis.blocks);
+  const last = texts.at(-1);
+  if (tail !== "" && last !== undefined) texts[texts.length - 1] = blankAfter(selfContained(last));
+  const blocks = texts.map((text, i) => ({...analysis.blocks[i]!, text}));
+  return readAnalysis(writeAnalysis({...analysis, blocks, tail}), analysis.name);
+}
+
+function insertText(analysis: Analysis, index: number, text: string): Analysis {
+  const before = analysis.blocks.slice(0, index);
+  const after = analysis.blocks.slice(index);
+  const last = before.at(-1);
+  const lead = last === undefined || /\n\r?\n$/.test(last.text) ? "" : "\n";
+  const trail = after.length === 0 || /^\r?\n/.test(after[0]!.text) ? "" : "\n";
+  const texts = [...textsOf(before), lead + text + trail, ...textsOf(after)];
   return withTexts(analysis, texts);
 }
 
-const textOf = ({text}: Block): string => text;
-
-function withTexts(analysis: Analysis, texts: readonly string[]): Analysis {
-  return readAnalysis(
-    writeAnalysis({head: analysis.head, blocks: texts.map((text) => ({type: "prose", line: 0, text}))}),
-    analysis.name,
-  );
+function changedCell({text, kind: oldKind, body: oldBody}: CellBlock, kind: string, body: string): string {
+  const opening = text.match(/^[^\n]*\n/)?.[0];
+  if (opening === undefined) return cellText(kind, body);
+  const head = oldKind === kind ? opening : opening.replace(/cell[^\r\n]*/, `cell ${kind}`);
+  const changed = head + ended(body) + text.slice(opening.length + oldBody.length);
+  const [read, ...others] = readAnalysis(changed, "").blocks;
+  const holds = read?.type === "cell" && read.closed && read.kind === kind && read.body === ended(body);
+  // a body may hold what would close its own fence
+  return holds && others.length === 0 ? changed : cellText(kind, body);
 }
 
-function requireCell({blocks, name}: Analysis, index: number) {
+const ended = (text: string): string => (text === "" || text.endsWith("\n") ? text : `${text}\n`);
+
+const blankAfter = (text: string): string => (/\n\r?\n$/.test(text) || text === "" ? text : `${ended(text)}\n`);
+
+const textsOf = (blocks: readonly Block[]): string[] => blocks.map(({text}) => text);
+
+/** Texts of blocks that have come together anew: words beside words stay paragraphs of their own. */
+function parted(blocks: readonly (CellBlock | ProseBlock)[]): string[] {
+  return blocks.map((block, i) => {
+    const next = blocks[i + 1];
+    if (next === undefined) return block.text;
+    return block.type === "prose" && next.type === "prose" ? blankAfter(block.text) : ended(block.text);
+  });
+}
+
+/** A text that takes nothing of what follows for its own. */
+function selfContained(text: string): string {
+  const fence = missingFence(text);
+  return fence === null ? ended(text) : `${ended(text)}${fence}\n`;
+}
+
+function withTexts(analysis: Analysis, texts: readonly string[]): Analysis {
+  const last = texts.length - 1;
+  const blocks = texts.map((text, i): ProseBlock => {
+    const whole = i < last || analysis.tail !== "" ? selfContained(text) : text;
+    // words that begin like front matter must not become it
+    const lead = i === 0 && analysis.head === "" && /^\uFEFF?---/.test(whole) ? "\n" : "";
+    return {type: "prose", line: 0, text: lead + whole};
+  });
+  return readAnalysis(writeAnalysis({...analysis, blocks}), analysis.name);
+}
+
+function requireCell({blocks, name}: Analysis, index: number): CellBlock {
   const block = blocks[index];
   if (block?.type !== "cell") throw new RangeError(`${name} has no cell at block ${index}`);
   return block;

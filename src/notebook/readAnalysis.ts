@@ -1,6 +1,7 @@
 /** Markdown with fenced cells → an analysis. Any text is an analysis; mistakes become problems with their line. */
 import type {Analysis, Block, CellBlock} from "./analysis.ts";
 import {readFrontMatter} from "./frontMatter.ts";
+import {tailLength} from "./stands.ts";
 
 /** A fence: up to three spaces, at least three of one sign, then the info string (CommonMark 0.31, 4.5). */
 const FENCE = /^ {0,3}(`{3,}|~{3,})[ \t]*([^\r\n]*?)[ \t]*(?:\r?\n|$)/;
@@ -13,7 +14,8 @@ export function readAnalysis(markdown: string, name: string): Analysis {
   const lines = markdown.match(/[^\n]*\n|[^\n]+$/g) ?? [];
   const headLines = headLength(lines);
   const front = readFrontMatter(lines.slice(0, headLines).join(""));
-  const blocks = readBlocks(lines, headLines);
+  const bodyLines = lines.length - Math.min(tailLength(lines), lines.length - headLines);
+  const blocks = readBlocks(lines.slice(0, bodyLines), headLines);
   return {
     name,
     title: front.title ?? firstHeading(blocks) ?? titleOf(name),
@@ -22,13 +24,29 @@ export function readAnalysis(markdown: string, name: string): Analysis {
     where: front.where,
     head: lines.slice(0, headLines).join(""),
     blocks,
+    tail: lines.slice(bodyLines).join(""),
     problems: front.problems,
   };
 }
 
 /** The text of an analysis, exactly as it was read or as its blocks were changed. */
-export function writeAnalysis({head, blocks}: Pick<Analysis, "head" | "blocks">): string {
-  return head + blocks.map(({text}) => text).join("");
+export function writeAnalysis({head, blocks, tail}: Pick<Analysis, "head" | "blocks" | "tail">): string {
+  return head + blocks.map(({text}) => text).join("") + tail;
+}
+
+/**
+ * The line that would close a fence left open in a text, cell or other; null when none is. What came after such a text
+ * would be taken for a part of it.
+ */
+export function missingFence(text: string): string | null {
+  const lines = text.match(/[^\n]*\n|[^\n]+$/g) ?? [];
+  for (let i = 0; i < lines.length; i++) {
+    const fence = openingFence(lines[i]!);
+    if (!fence) continue;
+    i = closingLine(lines, i + 1, fence.sign);
+    if (i >= lines.length) return fence.sign;
+  }
+  return null;
 }
 
 /** How many lines the front matter takes; 0 when the first line opens none or none closes it. */
