@@ -2,7 +2,7 @@ export {buildLives, type BuiltLives} from "./buildLives.ts";
 export {cutLives, takeLives, takeFailures} from "./cutLives.ts";
 export {type LivesWhere} from "./livesWhere.ts";
 export {lifeDataFor, type LifeAnswer, type LifeQuestion} from "./lifeDataFor.ts";
-export {conditionDataFor, type ConditionAnswer} from "./conditionDataFor.ts";
+export {conditionDataFor, type ConditionAnswer, type FurtherCondition} from "./conditionDataFor.ts";
 export {exposureBy, type ExposureGroup, type ExposureTable} from "./exposureBy.ts";
 export {rebuildGaps, type RebuildGaps} from "./rebuildGaps.ts";
 export {failureEvents, endsRunShare, type EndsRunShare} from "./failureEvents.ts";

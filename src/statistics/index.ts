@@ -113,13 +113,22 @@ export {
 } from "./fitConditions.ts";
 export {cellChecks, type CellCheck} from "./cellChecks.ts";
 export {cellAge, cellReliability, type CellFigure} from "./cellLimits.ts";
-export {conditionDraws, type ConditionDraws} from "./conditionDraws.ts";
+export {conditionDraws, effectDraws, type ConditionDraws, type EffectDraws} from "./conditionDraws.ts";
 export {seededRandom, type Random} from "./random.ts";
 
 // counts and rates
 export {poissonLimits, rateLimits} from "./poissonLimits.ts";
 export {compareRates, type Count, type RateComparison} from "./comparePoisson.ts";
 export {countAgainst, falseDiscovery, funnelLimits} from "./funnel.ts";
+export {
+  standardisedRate,
+  weightedCountLimits,
+  type StandardisedRate,
+  type Stratum,
+  type WeightedCount,
+} from "./weightedCounts.ts";
+export {rateDifference, type KindOfEvent, type RateDifference} from "./rateDifference.ts";
+export {spacingLimits, type SpacingLimits} from "./spacing.ts";
 
 // failures that recur on repaired systems
 export {repairHistory, type RepairHistory} from "./repairHistory.ts";
