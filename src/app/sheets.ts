@@ -2,6 +2,7 @@
 import type {Where} from "../cells/contract.ts";
 import type {CellBlock, Section} from "../notebook/analysis.ts";
 import {readAnalysis} from "../notebook/readAnalysis.ts";
+import {leadsToBench, sectionOf} from "../notebook/sectionOf.ts";
 
 export type SheetPart =
   | {readonly type: "prose"; readonly markdown: string}
@@ -46,22 +47,15 @@ export function readSheet(file: string, markdown: string): Sheet {
     cells.push(block);
     return {type: "cell", kind: block.kind, place: cells.length - 1};
   });
-  const group = analysis.section ?? groupOf(analysis.where, cells);
   return {
     name: file.replace(/\.md$/i, "").replace(/^\d+[-_ ]*/, ""),
     title: analysis.title,
     question: analysis.question,
-    group,
+    group: sectionOf(analysis),
     where: analysis.where,
     parts,
     cells,
-    bench: group === "Parts" || group === "Bench" || cells.some(({kind}) => kind.startsWith("interval")),
+    bench: leadsToBench(analysis),
     problems: analysis.problems.map(({line, message, remedy}) => `Line ${line}: ${message}; ${remedy}.`),
   };
-}
-
-/** A page about components stands with the parts, one about the log itself with the logs. */
-function groupOf({component = []}: Where, cells: readonly CellBlock[]): Sheet["group"] {
-  if (component.length > 0) return "Parts";
-  return cells.length > 0 && cells.every(({kind}) => kind === "findings" || kind === "lives") ? "Logs" : "Fleet";
 }

@@ -4,6 +4,11 @@ export interface Effects {
   print(text: string): void;
   /** words about the work, never data; goes to stderr */
   say(text: string): void;
+  /**
+   * how far the work has come; goes to stderr, on a terminal as one line that is written over. An empty text ends it.
+   * Without it, progress is said line by line.
+   */
+  progress?(text: string): void;
 }
 
 /** The command cannot do what was asked: said in one sentence on stderr, then this exit code. */

@@ -9,17 +9,15 @@ import {CommandError, type Effects} from "./effects.ts";
 import {fit} from "./fit.ts";
 import {intervals} from "./intervals.ts";
 import {lives} from "./lives.ts";
-import {ageList, columnList, fraction, positive} from "./options.ts";
-import {report} from "./report.ts";
-
-/** The world of a real terminal. */
-export const TERMINAL: Effects = {
-  print: (text) => void process.stdout.write(`${text}\n`),
-  say: (text) => void process.stderr.write(`${text}\n`),
-};
+import {ageList, columnList, day, fraction, positive} from "./options.ts";
+import {report, type ReportOptions} from "./report.ts";
+import {terminal} from "./terminal.ts";
 
 /** @returns the exit code */
-export async function main(words: readonly string[], effects: Effects = TERMINAL): Promise<number> {
+export async function main(
+  words: readonly string[],
+  effects: Effects = terminal(process.stdout, process.stderr),
+): Promise<number> {
   try {
     await program(effects).parseAsync([...words], {from: "user"});
     return 0;
@@ -92,10 +90,20 @@ function program(effects: Effects): Command {
 
   wearbook
     .command("report")
-    .description("write every analysis as a page that opens from disk, its figures as SVG, its tables as CSV")
+    .description("write every analysis as a page that opens from disk, its figures as SVG and PNG, its tables as CSV")
     .argument("<folder>", "folder with runs.*, rebuilds.*, settings.yaml and optionally analyses/")
     .requiredOption("--out <dir>", "folder to write into; made if missing")
-    .action(async (folder: string, options: {out: string}) => report(folder, options, effects));
+    .addOption(
+      new Option("--only <names>", "only pages whose name or title holds one of these words, comma between").argParser(
+        columnList,
+      ),
+    )
+    .addOption(new Option("--fleet <names>", "only these fleets, comma between").argParser(columnList))
+    .addOption(new Option("--from <date>", "only from this day on, such as 2024-01-31").argParser(day("--from")))
+    .addOption(new Option("--to <date>", "only up to this day").argParser(day("--to")))
+    .addOption(new Option("--units <units>", "units on the pages (default: settings)").choices(["metric", "oilfield"]))
+    .option("--no-png", "leave the PNG out; every figure is written as SVG")
+    .action(async (folder: string, options: ReportOptions) => report(folder, options, effects));
 
   for (const command of [wearbook, ...wearbook.commands]) {
     command.exitOverride().configureOutput({

@@ -37,3 +37,14 @@ export const ageList =
   (flag: string) =>
   (text: string): number[] =>
     columnList(text).map(positive(flag));
+
+/** A day as ISO 8601 writes it, and one that the calendar has. */
+export const day =
+  (flag: string) =>
+  (text: string): string => {
+    const time = /^\d{4}-\d{2}-\d{2}$/.test(text) ? Date.parse(text) : NaN;
+    if (!Number.isFinite(time) || new Date(time).toISOString().slice(0, 10) !== text) {
+      throw new InvalidArgumentError(`${flag} takes a day such as 2024-01-31, got ${JSON.stringify(text)}.`);
+    }
+    return text;
+  };

@@ -1,109 +1,128 @@
-/** `report FOLDER --out DIR`: every analysis as a page, its figures as SVG, its tables as CSV. */
+/** `report FOLDER --out DIR`: every analysis as a page that opens from disk, its figures as SVG and PNG, its tables as CSV. */
 import {mkdir, writeFile} from "node:fs/promises";
 import {join} from "node:path";
 import {fileURLToPath} from "node:url";
-import type {CellEffects, Presentation} from "../cells/contract.ts";
-import {chartTable, csvOf} from "../charts/index.ts";
-import {toCsv} from "../logs/index.ts";
-import {createMemo, evaluateCell, mergeWhere, readAnalysis, type Analysis} from "../notebook/index.ts";
-import {cellInputs} from "../workspace/cellInputs.ts";
+import {VERSION} from "../../shared/version.ts";
+import type {CellEffects, Where} from "../cells/contract.ts";
+import type {Analysis} from "../notebook/index.ts";
+import {createMemo, leadsToBench, mergeWhere, readAnalysis, sectionOf} from "../notebook/index.ts";
+import {basisOf, reportIndex, reportPage, type ListedPage, type ReportFrame} from "../report/index.ts";
 import type {OpenLogs} from "../workspace/openLogs.ts";
-import {drawFigure} from "./drawFigure.ts";
+import {answerAnalysis} from "./answerAnalysis.ts";
+import {plotInNode} from "./drawChart.ts";
 import {CommandError, type Effects} from "./effects.ts";
 import {markdownIn} from "./folder.ts";
 import {loadFolder} from "./loadFolder.ts";
-import {reportIndex, reportPage, type ReportBlock} from "./reportPage.ts";
+import {pngOf} from "./pngOf.ts";
+import {reportFonts} from "./reportFonts.ts";
 
 /** The pages that come with Wearbook, for a folder without its own. */
 const OWN_ANALYSES = fileURLToPath(new URL("../../analyses", import.meta.url));
 
-/** @throws CommandError (bad input) after writing what could be written, when a cell could not be computed */
-export async function report(path: string, {out}: {readonly out: string}, effects: Effects): Promise<void> {
-  const {folder, logs} = await loadFolder(path, effects);
+export interface ReportOptions {
+  readonly out: string;
+  /** words of file names or titles; only the pages that have one of them are written */
+  readonly only?: readonly string[];
+  /** filters laid over those of every page */
+  readonly fleet?: readonly string[];
+  readonly from?: string;
+  readonly to?: string;
+  readonly units?: "metric" | "oilfield";
+  /** false leaves the PNG out */
+  readonly png?: boolean;
+}
+
+/**
+ * Exit 0 when every cell was answered. A cell that could not be computed is told on its page, counted in the summary and
+ * named on stderr, everything else is written, and the exit is 1: a nightly job should not take it for a good night.
+ *
+ * @throws CommandError (bad input) when nothing could be read, or when a cell could not be computed
+ */
+export async function report(path: string, options: ReportOptions, effects: Effects): Promise<void> {
+  const {out, png = true} = options;
+  const tell = effects.progress ?? effects.say;
+  tell(`reading ${path} …`);
+  const {folder, logs: asRead} = await loadFolder(path, effects);
+  const logs = options.units === undefined ? asRead : {...asRead, settings: {...asRead.settings, units: options.units}};
+  const strip = filtersOf(options, logs);
   const texts = folder.analyses.length > 0 ? folder.analyses : await markdownIn(OWN_ANALYSES);
-  const origin = originOf(logs);
+  const analyses = chosen(
+    texts.map(({name, text}) => readAnalysis(text, name)),
+    options.only,
+  );
   await makeFolder(out);
+  const frame: ReportFrame = {
+    basis: basisOf(logs),
+    fonts: await reportFonts(),
+    made: new Date().toISOString().slice(0, 10),
+    version: VERSION,
+  };
+  const draw = await plotInNode();
   // one memory for all pages: they share the tables, and its keys name the filters
   const cellEffects: CellEffects = {
     progress: () => undefined,
     signal: new AbortController().signal,
     memo: createMemo(),
   };
-  const pages: {file: string; title: string; question: string}[] = [];
+  const pages: ListedPage[] = [];
   const failures: string[] = [];
-  for (const [at, {name, text}] of texts.entries()) {
-    effects.say(`${at + 1} of ${texts.length}: ${name}`);
-    const analysis = readAnalysis(text, name);
-    const base = name.replace(/\.md$/, "");
-    const blocks = await answer(analysis, logs, cellEffects, {base, out, origin});
-    for (const block of blocks) if (block.type === "problem") failures.push(`${name}: ${block.message}`);
-    const page = {title: analysis.title, question: analysis.question, origin, blocks};
+  const done = {cells: 0, figures: 0};
+  for (const [at, analysis] of analyses.entries()) {
+    tell(`page ${at + 1} of ${analyses.length}: ${analysis.title}`);
+    const base = baseOf(analysis);
+    const where = mergeWhere(analysis.where, strip);
+    const {blocks, files, problems, cells, figures, answer} = answerAnalysis(analysis, logs, cellEffects, {
+      base,
+      where,
+      basis: frame.basis,
+      draw,
+      png: png ? pngOf : null,
+    });
+    done.cells += cells;
+    done.figures += figures;
+    failures.push(...problems.map((problem) => `${analysis.name}: ${problem}`));
+    for (const {name, content} of files) await writeFile(join(out, name), content);
+    const {title, question} = analysis;
+    const page = {...frame, title, question, where, blocks, bench: leadsToBench(analysis), contents: "index.html"};
     await writeFile(join(out, `${base}.html`), reportPage(page));
-    pages.push({file: `${base}.html`, title: analysis.title, question: analysis.question});
+    pages.push({file: `${base}.html`, title, question, section: sectionOf(analysis), answer, failed: problems.length});
   }
-  await writeFile(join(out, "index.html"), reportIndex(pages, origin));
-  effects.print(`${pages.length} pages written, ${failures.length} cells could not be computed`);
-  if (failures.length > 0) throw new CommandError(failures.join("; "), 1);
+  await writeFile(join(out, "index.html"), reportIndex({...frame, pages, where: strip}));
+  effects.progress?.("");
+  for (const failure of failures) effects.say(failure);
+  const failed = failures.length === 0 ? "all answered" : `${failures.length} not computed`;
+  effects.print(
+    `${pages.length} pages, ${done.cells} cells (${failed}), ${done.figures} figures: ${join(out, "index.html")}`,
+  );
+  if (failures.length > 0)
+    throw new CommandError(`${failures.length} of ${done.cells} cells could not be computed; each is named above`, 1);
 }
 
-interface Place {
-  /** begins every file name of the page */
-  readonly base: string;
-  readonly out: string;
-  readonly origin: string;
+const baseOf = ({name}: Analysis): string => name.replace(/\.md$/i, "");
+
+function filtersOf({fleet, from, to}: ReportOptions, logs: OpenLogs): Where {
+  const known = logs.runs.columns.fleet.words;
+  const strange = fleet?.find((name) => !known.includes(name));
+  if (strange !== undefined)
+    throw new CommandError(
+      `no fleet is called “${strange}”; the logs know ${known.length === 0 ? "no fleet" : known.join(", ")}`,
+      1,
+    );
+  return {
+    ...(fleet === undefined ? {} : {fleet}),
+    ...(from === undefined ? {} : {from}),
+    ...(to === undefined ? {} : {to}),
+  };
 }
 
-async function answer(analysis: Analysis, logs: OpenLogs, effects: CellEffects, place: Place): Promise<ReportBlock[]> {
-  const inputs = cellInputs(logs, mergeWhere(analysis.where, {}));
-  const blocks: ReportBlock[] = analysis.problems.map(({line, message, remedy}) => ({
-    type: "problem",
-    message: `Line ${line}: ${message}.`,
-    remedy,
-  }));
-  let cells = 0;
-  for (const block of analysis.blocks) {
-    if (block.type === "prose") {
-      blocks.push({type: "prose", markdown: block.text});
-      continue;
-    }
-    cells += 1;
-    const result = evaluateCell(block, inputs, effects);
-    if ("problem" in result) {
-      const {line, message, remedy} = result.problem;
-      blocks.push({type: "problem", message: `Line ${line}: ${message}.`, remedy});
-    } else blocks.push(await written(result.presentation, `${cells}-${block.kind}`, place));
-  }
-  return blocks;
-}
-
-/** Writes figures and tables beside the page; gives back what the page shows of them. */
-async function written(presentation: Presentation, cell: string, {base, out, origin}: Place): Promise<ReportBlock> {
-  const figures = [];
-  for (const figure of presentation.figures) {
-    const stem = `${base}-${cell}-${figure.name}`;
-    const {inline, standalone} = await drawFigure(figure, origin);
-    await writeFile(join(out, `${stem}.svg`), standalone);
-    await writeFile(join(out, `${stem}.csv`), csvOf(chartTable(figure.chart)));
-    const {title, caption} = figure;
-    figures.push({title, caption, svg: inline, svgFile: `${stem}.svg`, csvFile: `${stem}.csv`});
-  }
-  const tables = [];
-  for (const table of presentation.tables) {
-    const csvFile = `${base}-${cell}-table-${table.name}.csv`;
-    await writeFile(join(out, csvFile), toCsv(table.columns));
-    tables.push({table, csvFile});
-  }
-  return {type: "answer", headline: presentation.headline, figures, tables, cautions: presentation.cautions};
-}
-
-/** What the report stands on, on every page and under every figure. */
-function originOf({files, runs, lives, findings}: OpenLogs): string {
-  const last = runs.columns.end.reduce((latest, time) => (time > latest ? time : latest), -Infinity);
-  return [
-    files.map(({name, digest}) => (digest === null ? name : `${name} (${digest})`)).join(", "),
-    Number.isFinite(last) ? `runs until ${new Date(last).toISOString().slice(0, 10)}` : "no run",
-    `${runs.rows} runs, ${lives.rows} lives, ${findings.length} findings`,
-  ].join(" · ");
+function chosen(analyses: readonly Analysis[], only: readonly string[] | undefined): readonly Analysis[] {
+  if (only === undefined) return analyses;
+  const words = only.map((word) => word.toLowerCase());
+  const kept = analyses.filter((analysis) =>
+    words.some((word) => `${baseOf(analysis)} ${analysis.title}`.toLowerCase().includes(word)),
+  );
+  if (kept.length > 0) return kept;
+  throw new CommandError(`--only ${only.join(",")} names no page; there are ${analyses.map(baseOf).join(", ")}`, 1);
 }
 
 async function makeFolder(path: string): Promise<void> {

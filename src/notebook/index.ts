@@ -26,3 +26,4 @@ export {evaluateCell, readCell, type CellResult, type CellSource, type ReadCell}
 export {mergeWhere, NOTHING} from "./mergeWhere.ts";
 export {readAnalysis, writeAnalysis} from "./readAnalysis.ts";
 export {withPicks, type Picks} from "./withPicks.ts";
+export {leadsToBench, sectionOf} from "./sectionOf.ts";

@@ -38,6 +38,18 @@ const ALLOWED: Readonly<Record<string, readonly string[]>> = {
     "src/cells",
     "src/notebook",
   ],
+  "src/report": [
+    "shared",
+    "src/statistics",
+    "src/logs",
+    "src/hydraulics",
+    "src/lives",
+    "src/decisions",
+    "src/charts",
+    "src/cells",
+    "src/notebook",
+    "src/workspace",
+  ],
 };
 const BELOW = Object.keys(ALLOWED).filter((folder) => folder !== "seeds");
 const RULES: Readonly<Record<string, readonly string[]>> = {...ALLOWED, "src/app": BELOW, "src/cli": BELOW};
