@@ -11,6 +11,14 @@
  */
 export type FindingKind = "repaired" | "set aside" | "asked" | "doubted";
 
+/** A row as it stands in its file, to be looked at beside another one. */
+export interface RowShown {
+  readonly file: string;
+  readonly line: number;
+  /** our column and the text of its cell; empty cells are left out */
+  readonly cells: readonly (readonly [column: string, text: string])[];
+}
+
 export interface Finding {
   readonly kind: FindingKind;
   /** short stable name of the rule, e.g. `date-order`, for grouping and for tests */
@@ -29,6 +37,8 @@ export interface Finding {
   readonly message: string;
   /** one plain sentence: how to mend it */
   readonly remedy: string;
+  /** where rows speak against each other: the row itself first, then the others */
+  readonly rows?: readonly RowShown[];
 }
 
 /** How many rows of one file went where; `read` equals the sum of the other four. */

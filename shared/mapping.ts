@@ -18,6 +18,8 @@ export interface FileMapping {
   readonly units?: Readonly<Record<string, string>>;
   readonly dateOrder?: "day first" | "month first";
   readonly decimalMark?: "." | ",";
+  /** the year from which dates that are day numbers are counted */
+  readonly dayNumbers?: 1900 | 1904;
   /** fleet of every row, where the file has no fleet column */
   readonly fleet?: string;
 }
@@ -27,9 +29,11 @@ export interface Mapping {
   readonly files: Readonly<Record<string, FileMapping>>;
   /** the shop's own words, added to ours */
   readonly synonyms: Partial<Synonyms>;
+  /** serial of a tool or part as it is written → the one it means; one that means itself is another than it looks like */
+  readonly serials: Readonly<Record<string, string>>;
 }
 
-export const NO_MAPPING: Mapping = {files: {}, synonyms: {}};
+export const NO_MAPPING: Mapping = {files: {}, synonyms: {}, serials: {}};
 
 const COLUMNS: Readonly<Record<string, ColumnSpec>> = {...RUN_COLUMNS, ...CHECKED_RUN_COLUMNS, ...REBUILD_COLUMNS};
 
@@ -99,6 +103,7 @@ export function parseMapping(yamlText: string, fileName: string): {mapping: Mapp
   }
   const files: Record<string, FileMapping> = {};
   const synonyms: Partial<Record<SynonymKind, Record<string, string>>> = {};
+  const serials: Record<string, string> = {};
   for (const [key, node] of isMap(root) ? pairs(root, tell) : []) {
     if (key === "files") {
       for (const [name, value] of section(node, "files", tell)) {
@@ -114,9 +119,15 @@ export function parseMapping(yamlText: string, fileName: string): {mapping: Mapp
         }
         synonyms[known] = words(known, section(value, kind, tell), tell);
       }
-    } else tell(node, key, `"${key}" is no key of the mapping`, "write files or synonyms");
+    } else if (key === "serials") {
+      for (const [serial, value] of section(node, "serials", tell)) {
+        const means = isScalar(value) && value.value !== null ? String(value.source ?? value.value).trim() : "";
+        if (means !== "") define(serials, serial, means);
+        else tell(value, serial, `the serial ${serial} cannot mean nothing`, "write the serial that is meant");
+      }
+    } else tell(node, key, `"${key}" is no key of the mapping`, "write files, synonyms or serials");
   }
-  return {mapping: {files, synonyms}, findings};
+  return {mapping: {files, synonyms, serials}, findings};
 }
 
 type Tell = (node: Node | null, key: string | null, message: string, remedy: string) => void;
@@ -137,6 +148,9 @@ function fileMapping(entries: readonly Entry[], tell: Tell): FileMapping {
     } else if (key === "decimalMark") {
       if (text === "." || text === ",") answers.decimalMark = text;
       else refuse('"." or ","');
+    } else if (key === "dayNumbers") {
+      if (text === "1900" || text === "1904") answers.dayNumbers = text === "1900" ? 1900 : 1904;
+      else refuse("1900 or 1904");
     } else if (key === "fleet") {
       if (text !== null && text.trim() !== "") answers.fleet = text.trim();
       else refuse("the name of the fleet");
@@ -147,7 +161,7 @@ function fileMapping(entries: readonly Entry[], tell: Tell): FileMapping {
         node,
         key,
         `"${key}" is no answer about a file`,
-        "write log, columns, units, dateOrder, decimalMark or fleet",
+        "write log, columns, units, dateOrder, decimalMark, dayNumbers or fleet",
       );
   }
   return answers;
@@ -217,7 +231,9 @@ function pairs(map: YAMLMap, tell: Tell): Entry[] {
   const entries: Entry[] = [];
   for (const {key, value} of map.items) {
     const node = isScalar(value) || isMap(value) ? value : null;
-    if (isScalar(key) && (node !== null || value === null)) entries.push([String(key.value), node]);
+    // a key such as 00123 is kept as it is written
+    if (isScalar(key) && (node !== null || value === null))
+      entries.push([typeof key.value === "number" ? (key.source ?? String(key.value)) : String(key.value), node]);
     else tell(isScalar(key) ? key : null, null, "a key without a plain value", "write `key: value`");
   }
   return entries;
@@ -231,9 +247,10 @@ function define<T>(record: Record<string, T>, key: string, value: T): void {
 const HEAD = `# Answers about the files beside this one, so that the next export loads without questions.
 # files: by name, or by a pattern such as runs*.csv; a name that differs only in figures and months counts too.
 # synonyms: the shop's own words and what they mean, as in the data dictionary.
+# serials: a serial as it is written somewhere, and the one that is meant; the same twice: it is no slip of the pen.
 `;
 
 /** The text of a mapping, that `parseMapping` reads back. */
-export function writeMapping({files, synonyms}: Mapping): string {
-  return HEAD + stringify({files, synonyms}, {lineWidth: 0});
+export function writeMapping({files, synonyms, serials}: Mapping): string {
+  return HEAD + stringify({files, synonyms, serials}, {lineWidth: 0});
 }

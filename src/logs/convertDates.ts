@@ -5,6 +5,9 @@ import type {FileAnswers} from "./options.ts";
 import type {RuleId} from "./rules/catalogue.ts";
 import {DAY_MS, orderEvidence, readDate, type DateOrder, type DateRead} from "./values/readDate.ts";
 
+/** The year from which day numbers are counted; undefined: nobody has said. */
+type DayNumbers = 1900 | 1904 | undefined;
+
 const EARLIEST = Date.UTC(1990, 0, 1);
 const LATEST = Date.UTC(2100, 11, 31);
 
@@ -14,9 +17,11 @@ export function convertDates(
   answers: FileAnswers,
   today: number | null,
 ): void {
-  const order = answers.dateOrder ?? settleOrder(draft, columns);
+  // a workbook says itself from which year it counts days; what a person has answered wins
+  const base = answers.dayNumbers ?? draft.sheet.dayNumbers;
+  const order = answers.dateOrder ?? settleOrder(draft, columns, base);
   const zones = {with: 0, without: 0};
-  for (const column of columns) convertColumn(draft, column, order, today, zones);
+  for (const column of columns) convertColumn(draft, column, order, base, today, zones);
   if (zones.with > 0 && zones.without > 0) {
     const message = `${zones.with} times carry a zone and ${zones.without} none`;
     draft.note("date-zones-mixed", {message, taken: "UTC where there is none"});
@@ -24,7 +29,7 @@ export function convertDates(
 }
 
 /** The order that the file's own dates show; null where nothing settles it. */
-function settleOrder(draft: Draft, columns: readonly ColumnAt[]): DateOrder | null {
+function settleOrder(draft: Draft, columns: readonly ColumnAt[], base: DayNumbers): DateOrder | null {
   let dayFirst = "";
   let monthFirst = "";
   let either = "";
@@ -39,7 +44,7 @@ function settleOrder(draft: Draft, columns: readonly ColumnAt[]): DateOrder | nu
   if (either === "") return null;
   if (dayFirst !== "" && monthFirst === "") return settled(draft, "day first", dayFirst);
   if (monthFirst !== "" && dayFirst === "") return settled(draft, "month first", monthFirst);
-  const sequence = dayFirst === "" ? orderBySequence(draft, columns) : null;
+  const sequence = dayFirst === "" ? orderBySequence(draft, columns, base) : null;
   if (sequence !== null) {
     const message = `no day is above 12, but only with the ${sequence} does every run end after it starts and within a season`;
     draft.note("date-order-sequence", {found: either, taken: sequence, message});
@@ -58,14 +63,14 @@ function settled(draft: Draft, order: DateOrder, example: string): DateOrder {
 /** A run lasts weeks at the most: read with the wrong order, some run ends before it starts or months later. */
 const LONGEST_RUN_MS = 60 * DAY_MS;
 
-function orderBySequence(draft: Draft, columns: readonly ColumnAt[]): DateOrder | null {
+function orderBySequence(draft: Draft, columns: readonly ColumnAt[], base: DayNumbers): DateOrder | null {
   const start = columns.find(({name}) => name === "start");
   const end = columns.find(({name}) => name === "end");
   if (start === undefined || end === undefined) return null;
   const fits = (["day first", "month first"] as const).filter((order) => {
     const [from, to] = [start, end].map(({cell}) => {
       const words = draft.trimmed(cell);
-      const ms = words.words.map((word) => msOf(readDate(word, order, draft.sheet.dayNumbers)));
+      const ms = words.words.map((word) => msOf(readDate(word, order, base)));
       return (row: number): number => ms[words.codes[row]!] ?? NaN;
     });
     for (let row = 0; row < draft.rows; ++row) {
@@ -85,14 +90,15 @@ function convertColumn(
   draft: Draft,
   {name, cell}: ColumnAt,
   order: DateOrder | null,
+  base: DayNumbers,
   today: number | null,
   zones: {with: number; without: number},
 ): void {
   const words = draft.trimmed(cell);
   const counts = countsOf(words);
-  const reads = words.words.map((word) => readDate(word, order, draft.sheet.dayNumbers));
+  const reads = words.words.map((word) => readDate(word, order, base));
   noteMissing(draft, name, words, "date");
-  noteForms(draft, name, reads);
+  noteForms(draft, name, reads, base);
   const values = new Float64Array(draft.rows).fill(NaN);
   const timed = new Uint8Array(draft.rows);
   const header = draft.headerOf(name);
@@ -137,7 +143,7 @@ function convertColumn(
 }
 
 /** What dates had to be taken for. */
-function noteForms(draft: Draft, name: string, reads: readonly DateRead[]): void {
+function noteForms(draft: Draft, name: string, reads: readonly DateRead[], base: DayNumbers): void {
   const header = draft.headerOf(name);
   const each = (rule: RuleId, test: (read: DateRead & {kind: "date"}) => boolean, message: string): void => {
     const concerns = (code: number): boolean => {
@@ -146,7 +152,6 @@ function noteForms(draft: Draft, name: string, reads: readonly DateRead[]): void
     };
     draft.tellEach(rule, name, concerns, message, (code) => dateText(reads[code]!));
   };
-  const base = draft.sheet.dayNumbers;
   if (base === undefined)
     each("date-serial", ({how}) => how === "serial", `${header} holds a day number counted from 1899-12-30`);
   else

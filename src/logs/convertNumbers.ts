@@ -7,6 +7,7 @@ import type {HeaderMatch} from "./headers.ts";
 import {listed} from "./listed.ts";
 import type {FileAnswers} from "./options.ts";
 import type {RuleId} from "./rules/catalogue.ts";
+import {otherGroup} from "./rules/twoUnits.ts";
 import type {RowState} from "./sink.ts";
 import {isMissing} from "./values/missing.ts";
 import {
@@ -106,10 +107,11 @@ function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null,
     (code) => cellValue(reads[code]!, spec),
   );
   const unit = headerUnit(draft, column, reads, counts, answers);
+  if (unit !== null && unit !== "none") draft.units.set(name, unit);
   const verdicts = reads.map((read, code) =>
     unit === "none" ? null : judge(draft, column, words.words[code]!, read, unit),
   );
-  noteFractions(draft, column, reads);
+  if (answers.units?.[name] === undefined) noteFractions(draft, column, reads);
   const values = new Float64Array(draft.rows).fill(NaN);
   for (let row = 0; row < draft.rows; ++row) {
     const code = words.codes[row]!;
@@ -122,8 +124,38 @@ function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null,
     values[row] = verdict.value;
     if (verdict.tell !== null) verdict.tell(row);
   }
+  if (answers.units?.[name] === undefined && unit !== null && unit !== "none")
+    tellTwoUnits(draft, column, words, reads, values, unit);
   draft.numbers.set(name, values);
   return comma;
+}
+
+/** Quantities whose values part in two groups when a column holds two units, and not by their nature. */
+const PARTING: ReadonlySet<Quantity> = new Set<Quantity>(["flow", "density"]);
+
+/** The smaller of two groups that lie apart as two units do is left missing, and asked about. */
+function tellTwoUnits(
+  draft: Draft,
+  {name, spec}: ColumnAt,
+  {codes, words}: Words,
+  reads: readonly NumberRead[],
+  values: Float64Array,
+  unit: Unit,
+): void {
+  if (spec.quantity === undefined || !PARTING.has(spec.quantity)) return;
+  const raw = values.map((value, row) => {
+    const read = reads[codes[row]!];
+    return Number.isNaN(value) || read?.kind !== "number" || read.unit !== null ? NaN : read.value;
+  });
+  const group = otherGroup(draft, raw, unit, otherUnits(spec, unit));
+  if (group === null) return;
+  const header = draft.headerOf(name);
+  for (const row of group.rows) {
+    const word = words[codes[row]!]!;
+    const message = `${header} ${word} lies apart from most values of the same tools as ${group.unit.symbol} does from ${unit.symbol}`;
+    draft.tell("number-two-units", row, {column: name, message, taken: "missing"});
+    values[row] = NaN;
+  }
 }
 
 function carriesUnit(read: NumberRead, {quantity}: ColumnSpec): boolean {

@@ -27,13 +27,20 @@ const LISTS = new Map([
 /** How many translations a finding spells out. */
 const SPELT_OUT = 12;
 
-export function convertWords(draft: Draft, columns: readonly ColumnAt[], synonyms: Synonyms): void {
+/** @param meant serials of tools and parts that stand for others */
+export function convertWords(
+  draft: Draft,
+  columns: readonly ColumnAt[],
+  synonyms: Synonyms,
+  meant: Readonly<Record<string, string>> = {},
+): void {
+  const means = new Map(Object.entries(meant).map((pair) => pair.map(regularSerial) as [string, string]));
   // the component comes first: other words mean what they mean on it
   const inOrder = [...columns].sort((a, b) => Number(b.name === "component") - Number(a.name === "component"));
   for (const column of inOrder) {
     const {name, spec} = column;
     if (spec.type === "flag") flagColumn(draft, column, synonyms);
-    else if (SERIALS.has(name)) serialColumn(draft, column);
+    else if (SERIALS.has(name)) serialColumn(draft, column, means);
     else if (name === "mud") codedColumn(draft, column, (word) => mudMeaning(word, synonyms), tellMud);
     else if (name === "component")
       codedColumn(draft, column, (word) => componentMeaning(word, synonyms), tellComponent);
@@ -153,15 +160,22 @@ function regularSerial(word: string): string {
 }
 
 /** Serials made regular; nothing else is merged. */
-function serialColumn(draft: Draft, {name, cell}: ColumnAt): void {
+function serialColumn(draft: Draft, {name, cell}: ColumnAt, means: ReadonlyMap<string, string>): void {
   const words = draft.trimmed(cell);
   noteMissing(draft, name, words, "word");
   const dictionary = new Dictionary();
   const serials = words.words.map((word) =>
     isMissing(word, "word") || SCIENTIFIC.test(word) ? null : regularSerial(word),
   );
-  const codes = serials.map((serial) => dictionary.code(serial));
+  const mapped = serials.map((serial) => (serial === null ? null : (means.get(serial) ?? serial)));
+  const codes = mapped.map((serial) => dictionary.code(serial));
   const header = draft.headerOf(name);
+  const others = [...new Set(serials.filter((serial, code) => serial !== mapped[code]))];
+  if (others.length > 0) {
+    const taken = others.map((serial) => `${serial ?? ""} → ${means.get(serial ?? "") ?? ""}`);
+    const message = `${others.length === 1 ? "a serial" : `${others.length} serials`} of ${header} stand${others.length === 1 ? "s" : ""} for another, as the mapping says`;
+    draft.note("serial-mapped", {column: name, taken: taken.slice(0, SPELT_OUT).join(" · "), message});
+  }
   const raw = draft.sheet.cells[cell]!.words;
   const respelt = (code: number): boolean => serials[code] !== null && serials[code] !== raw[code];
   draft.tellEach(

@@ -30,7 +30,10 @@ export function toCsv(columns: readonly CsvColumn[], {bom = false}: CsvOptions =
 
 /** Findings as a fix list: one a line, worst first is the reader's own sorting. */
 export function findingsCsv(findings: readonly Finding[], options: CsvOptions = {}): string {
-  const column = (name: keyof Finding): CsvColumn => ({name, values: findings.map((finding) => finding[name])});
+  const column = (name: Exclude<keyof Finding, "rows">): CsvColumn => ({
+    name,
+    values: findings.map((finding) => finding[name]),
+  });
   const names = ["kind", "rule", "file", "line", "column", "found", "taken", "message", "remedy"] as const;
   return toCsv(names.map(column), options);
 }

@@ -3,7 +3,8 @@
  * Mutable on purpose and never handed out: the checked table is built from it at the end.
  */
 import type {Words} from "../../shared/columnar.ts";
-import type {Finding} from "../../shared/findings.ts";
+import type {Finding, RowShown} from "../../shared/findings.ts";
+import type {Unit} from "../../shared/units.ts";
 import type {Specs} from "./headers.ts";
 import type {RawSheet} from "./rawSheet.ts";
 import {RULES, type RuleId} from "./rules/catalogue.ts";
@@ -25,7 +26,14 @@ export interface RowFound {
   readonly remedy?: string;
   /** when the rule treats this row otherwise than the catalogue says */
   readonly row?: RowState;
+  /** other rows that the finding is about, to be shown beside it */
+  readonly beside?: readonly {readonly draft: Draft; readonly row: number}[];
 }
+
+/** Of one rule, so many findings show their rows side by side: a hundred tell what there is to see. */
+const SHOWN_FINDINGS = 100;
+/** Rows shown beside one. */
+const SHOWN_BESIDE = 6;
 
 /** Text of a column, one a row; null is missing. Codes are filled in by the conversion. */
 export interface TextColumn {
@@ -44,9 +52,12 @@ export class Draft {
   readonly flags = new Map<string, Int8Array>();
   /** dates that carry a time of day, by column */
   readonly timed = new Map<string, Uint8Array>();
+  /** unit that the plain numbers of a column were read in; a column that could not be read has none */
+  readonly units = new Map<string, Unit>();
   /** index of the cell column a column was read from */
   readonly cellOf = new Map<string, number>();
   readonly #findings: Finding[];
+  readonly #shown = new Map<RuleId, number>();
 
   constructor(log: Draft["log"], specs: Specs, sheet: RawSheet, findings: Finding[]) {
     this.log = log;
@@ -68,7 +79,7 @@ export class Draft {
   }
 
   /** Records a finding about a row and what it means for it; a row that is set aside already needs no more reasons. */
-  tell(rule: RuleId, row: number, {column, found, taken, message, remedy, row: outcome}: RowFound): void {
+  tell(rule: RuleId, row: number, {column, found, taken, message, remedy, row: outcome, beside}: RowFound): void {
     if (this.state[row] === SET_ASIDE) return;
     const becomes = outcome ?? RULES[rule].row;
     if (becomes !== "as it was") this.mark(row, becomes);
@@ -82,8 +93,24 @@ export class Draft {
         taken: taken ?? null,
         message,
         ...(remedy === undefined ? {} : {remedy}),
+        ...(beside === undefined ? {} : this.#rowsShown(rule, row, beside)),
       }),
     );
+  }
+
+  #rowsShown(rule: RuleId, row: number, beside: NonNullable<RowFound["beside"]>): {rows?: readonly RowShown[]} {
+    const count = this.#shown.get(rule) ?? 0;
+    if (count >= SHOWN_FINDINGS) return {};
+    this.#shown.set(rule, count + 1);
+    return {rows: [this.#rowShown(row), ...beside.slice(0, SHOWN_BESIDE).map((ref) => ref.draft.#rowShown(ref.row))]};
+  }
+
+  #rowShown(row: number): RowShown {
+    const cells = [...this.cellOf.keys()].flatMap((column) => {
+      const text = this.raw(column, row);
+      return text === null ? [] : [[column, text] as const];
+    });
+    return {file: this.sheet.file, line: this.sheet.line[row] ?? 0, cells};
   }
 
   /** Records a finding about a column or the whole file. */

@@ -14,6 +14,7 @@ import {INDEXES, logOfSheet, mapHeaders, resemblesLog, SPECS} from "./mapHeaders
 import {rebuildTable, runTable, sorted, type RowRef} from "./mergeDrafts.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
+import {previewsOf, type SheetPreview} from "./preview.ts";
 import {questionsOf, type Question, type SheetAsked} from "./questions.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
@@ -34,6 +35,8 @@ export interface Logs {
   readonly counts: RowCount[];
   /** what only the people of the files can answer; by an answer in the mapping each goes away */
   readonly questions: Question[];
+  /** every sheet as it was read */
+  readonly previews: SheetPreview[];
 }
 
 export async function importLogs(files: readonly LogFile[], options: ImportOptions = {}): Promise<Logs> {
@@ -52,7 +55,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
-  const {runRows, rebuildRows} = await checkLogs(runs, rebuilds, watch);
+  const {runRows, rebuildRows} = await checkLogs(runs, rebuilds, options.serials ?? {}, watch);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runs, runRows),
@@ -60,6 +63,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
     findings: inFileOrder(findings, files),
     counts,
     questions: questionsOf(sheets, findings, options.synonyms),
+    previews: previewsOf(sheets),
   };
 }
 
@@ -129,8 +133,9 @@ function draftOf(sheet: RawSheet, options: ImportOptions, aside: boolean, findin
   const ofType = (type: string): ColumnAt[] => columns.filter(({spec}) => spec.type === type);
   convertNumbers(draft, ofType("number"), answers);
   convertDates(draft, ofType("date"), answers, options.today ?? null);
-  convertWords(draft, [...ofType("text"), ...ofType("flag")], options.synonyms ?? SYNONYMS);
+  convertWords(draft, [...ofType("text"), ...ofType("flag")], options.synonyms ?? SYNONYMS, options.serials);
   fillFleet(draft, answers);
+  tellFleetsApart(draft, options.serials ?? {}, answers);
   fillDown(draft);
   setAsideIncomplete(draft);
   return draft;
@@ -146,10 +151,38 @@ function fillFleet(draft: Draft, answers: FileAnswers): void {
     draft.note("file-fleet", {taken: fleet, message: `${draft.sheet.file} has no fleet column`});
 }
 
-/** What stands behind `runs` in a file name, where it is a name and neither a year nor a word about the file. */
+/** Serials that two fleets share (`*-101` in the mapping) get the fleet of their row, or of their file, for the star. */
+function tellFleetsApart(draft: Draft, serials: Readonly<Record<string, string>>, answers: FileAnswers): void {
+  const shared = new Map(Object.values(serials).flatMap((means) => (means.includes("*") ? [[means, means]] : [])));
+  const tools = draft.texts.get("tool");
+  if (shared.size === 0 || tools === undefined) return;
+  const fleetOfFile = answers.fleet ?? fleetOfName(draft.sheet.file);
+  let rows = 0;
+  for (let row = 0; row < draft.rows; ++row) {
+    const serial = draft.text("tool", row);
+    if (serial === null || !shared.has(serial)) continue;
+    const fleet = draft.text("fleet", row) ?? fleetOfFile;
+    if (fleet === null) {
+      draft.tell("serial-fleet-unknown", row, {
+        column: "tool",
+        message: `${draft.raw("tool", row) ?? ""} is a serial of two fleets, and nothing says of which this row is`,
+      });
+      continue;
+    }
+    const own = serial.replace("*", fleet.toUpperCase());
+    const code = tools.words.indexOf(own);
+    tools.codes[row] = code >= 0 ? code : tools.words.push(own) - 1;
+    ++rows;
+  }
+  if (rows === 0) return;
+  const message = `${rows} row${rows === 1 ? "" : "s"} of ${draft.headerOf("tool")} hold serials of two fleets`;
+  draft.note("serial-of-fleet", {column: "tool", taken: "fleet and serial", message});
+}
+
+/** What stands behind `runs` or `rebuilds` in a file name, where it is a name and neither a year nor a word about the file. */
 function fleetOfName(file: string): string | null {
   const bare = file.replace(/ \[.*\]$/, "").replace(/\.[a-z]{3,7}$/i, "");
-  const name = /^runs?[-_. ]+(.+)$/i.exec(bare)?.[1]?.replace(/[_.]/g, " ").trim() ?? "";
+  const name = /^(?:runs?|rebuilds?)[-_. ]+(.+)$/i.exec(bare)?.[1]?.replace(/[_.]/g, " ").trim() ?? "";
   if (name.length < 2 || /\d|^(log|all|export|data|new|old|final|copy|sheet|fixed|test)\b/i.test(name)) return null;
   return name[0]!.toUpperCase() + name.slice(1);
 }
@@ -161,6 +194,7 @@ function fleetOfName(file: string): string | null {
 async function checkLogs(
   runs: readonly Draft[],
   rebuilds: readonly Draft[],
+  serials: Readonly<Record<string, string>>,
   watch: Watch,
 ): Promise<{runRows: RowRef[]; rebuildRows: RowRef[]}> {
   let runRows: RowRef[] = [];
@@ -175,7 +209,7 @@ async function checkLogs(
     () => [...runs, ...rebuilds].forEach(checkOrderOfDates),
     () => checkOverlaps(runRows),
     () => checkRunningTotals(runRows),
-    () => checkSerials(runs, rebuilds),
+    () => checkSerials(runs, rebuilds, serials),
     () => checkParts(rebuildRows),
     () => checkHours(runRows, rebuildRows, runs),
   ];

@@ -5,5 +5,6 @@ export type {RebuildColumns, RebuildTable, RowOrigin, RunColumns, RunTable} from
 export {RULES, type Rule, type RuleId} from "./rules/catalogue.ts";
 export {csvCell, findingsCsv, toCsv, type CsvColumn, type CsvOptions} from "./csv.ts";
 export {questionsOf, withAnswer, type Choice, type Question, type SheetAsked, type Subject} from "./questions.ts";
+export type {ColumnPreview, SheetPreview} from "./preview.ts";
 export type {Progress} from "./Watch.ts";
 export {readLifeTable, type ReadyLives} from "./readLifeTable.ts";

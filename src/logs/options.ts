@@ -10,6 +10,8 @@ export interface ImportOptions {
   /** by file name, as `mappingOf` looks them up */
   readonly answers?: Readonly<Record<string, FileAnswers>>;
   readonly synonyms?: Synonyms;
+  /** serials of tools and parts, and what each stands for */
+  readonly serials?: Readonly<Record<string, string>>;
   /** dates after this day cannot be; ms since 1970 UTC. Without it only dates after 2100 are refused */
   readonly today?: number;
   /** told now and then how far the reading is */

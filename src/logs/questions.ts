@@ -2,7 +2,8 @@
  * The few things about a file that only its people know: each is asked once for the file, in plain words, with a
  * proposal and examples from it. An answer goes into the mapping, and the next import no longer asks.
  */
-import {NO_MAPPING, type FileMapping, type Mapping} from "../../shared/mapping.ts";
+import {withColumn, withFile, withSerial, withUnit, withWord} from "../../shared/editMapping.ts";
+import {NO_MAPPING, type Mapping} from "../../shared/mapping.ts";
 import type {Finding} from "../../shared/findings.ts";
 import {unitOf, UNITS} from "../../shared/units.ts";
 import {
@@ -23,7 +24,7 @@ import type {Draft} from "./draft.ts";
 import {SPECS, type LogName} from "./mapHeaders.ts";
 import type {RawSheet} from "./rawSheet.ts";
 import {isMissing} from "./values/missing.ts";
-import {orderEvidence} from "./values/readDate.ts";
+import {orderEvidence, readDate} from "./values/readDate.ts";
 
 export interface Choice {
   readonly value: string;
@@ -32,8 +33,10 @@ export interface Choice {
 
 /** What an answer is about; plain data, so that a page can keep it. */
 export type Subject =
-  | {readonly kind: "log" | "date order" | "decimal mark"}
-  | {readonly kind: "column"; readonly column: string}
+  | {readonly kind: "log" | "date order" | "decimal mark" | "day numbers"}
+  /** `header`: the one header it is about, where it is about one */
+  | {readonly kind: "column"; readonly column: string; readonly header?: string}
+  | {readonly kind: "serial"; readonly serial: string}
   | {readonly kind: "unit"; readonly column: string}
   | {readonly kind: "word"; readonly of: SynonymKind; readonly word: string; readonly component: string | null};
 
@@ -62,6 +65,12 @@ export interface SheetAsked {
 
 const EXAMPLES = 3;
 
+/** The answer that a header is none of our columns. */
+const NO_COLUMN = "";
+
+/** Serials that look alike are asked about one by one up to so many for a file; beyond, the list to mend is the better place. */
+const MOST_SERIALS = 12;
+
 export function questionsOf(
   sheets: readonly SheetAsked[],
   findings: readonly Finding[],
@@ -89,17 +98,26 @@ export function questionsOf(
 
 type Asked = Omit<Question, "id" | "file">;
 
-const UNIT_RULES = ["header-unit", "header-unit-assumed", "header-unit-taken", "header-unit-contradicts"];
+const UNIT_RULES = [
+  "header-unit",
+  "header-unit-assumed",
+  "header-unit-taken",
+  "header-unit-contradicts",
+  "number-fraction",
+];
+const SERIAL_RULES = ["serial-alike", "serial-zeros", "serial-two-fleets"];
 const WORD_RULES = ["mud-ambiguous", "mud-unknown", "component-unknown", "mode-unknown", "word-unknown"];
 const ASKING: ReadonlySet<string> = new Set([
   ...UNIT_RULES,
   ...WORD_RULES,
+  ...SERIAL_RULES,
   ...[
     "file-log-unknown",
     "header-missing",
     "header-unknown",
     "date-ambiguous",
     "date-order-sequence",
+    "date-serial",
     "number-ambiguous",
   ],
 ]);
@@ -122,8 +140,10 @@ function aboutDraft(draft: Draft, asked: readonly Finding[], synonyms: Synonyms)
   const list: Asked[] = [];
   if (has("header-missing", "header-unknown")) list.push(...aboutColumns(draft, log, has("header-missing")));
   if (has("date-ambiguous", "date-order-sequence")) list.push(...aboutDates(draft, asked));
+  if (has("date-serial")) list.push(aboutDayNumbers(draft, asked));
   if (has("number-ambiguous")) list.push(aboutDecimals(asked));
   for (const finding of asked) if (UNIT_RULES.includes(finding.rule)) list.push(...aboutUnit(draft, finding));
+  list.push(...aboutSerials(draft, asked));
   list.push(
     ...aboutWords(
       draft,
@@ -154,16 +174,24 @@ function aboutColumns(draft: Draft, log: LogName, missing: boolean): Asked[] {
     const text = needed
       ? `No column of ${sheet.file} is known to hold the ${spec.meaning}: which one does?`
       : `Does the column "${near ?? ""}" of ${sheet.file} hold the ${spec.meaning}?`;
-    const choices = (needed ? free : [at!]).map(({header}) => ({value: header, label: header}));
     const examples = at === undefined ? [] : examplesOf(sheet, at.cell);
-    list.push({subject: {kind: "column", column}, text, proposal, choices, examples, rows: needed ? sheet.rows : 0});
+    if (needed) {
+      const choices = free.map(({header}) => ({value: header, label: header}));
+      list.push({subject: {kind: "column", column}, text, proposal, choices, examples, rows: sheet.rows});
+    } else if (at !== undefined) {
+      const choices = [
+        {value: at.header, label: "yes"},
+        {value: NO_COLUMN, label: "no: leave it out"},
+      ];
+      list.push({subject: {kind: "column", column, header: at.header}, text, proposal, choices, examples, rows: 0});
+    }
   }
   return list;
 }
 
-function examplesOf({cells}: RawSheet, cell: number): string[] {
+function examplesOf({cells}: RawSheet, cell: number, like = /./): string[] {
   const words = cells[cell]?.words ?? [];
-  return words.filter((word) => !isMissing(word.trim(), "word")).slice(0, EXAMPLES);
+  return words.filter((word) => !isMissing(word.trim(), "word") && like.test(word.trim())).slice(0, EXAMPLES);
 }
 
 function aboutDates(draft: Draft, asked: readonly Finding[]): Asked[] {
@@ -181,6 +209,52 @@ function aboutDates(draft: Draft, asked: readonly Finding[]): Asked[] {
   const rows = asked.filter(({rule, line}) => rule === "date-ambiguous" && line !== null).length;
   const examples = either.slice(0, EXAMPLES);
   return [{subject: {kind: "date order"}, text, proposal: sequence ?? "day first", choices, examples, rows}];
+}
+
+/** Day numbers of a file that does not say from which year it counts. */
+function aboutDayNumbers(draft: Draft, asked: readonly Finding[]): Asked {
+  const told = asked.filter(({rule}) => rule === "date-serial");
+  const numbers = [...draft.cellOf].flatMap(([name, cell]) =>
+    draft.specs[name]?.type === "date" ? examplesOf(draft.sheet, cell, /^\d{5}([.,]\d+)?$/) : [],
+  );
+  const example = numbers[0] ?? told[0]?.found ?? "";
+  const dated = (base: 1900 | 1904): string => {
+    const read = readDate(example.trim(), null, base);
+    return read.kind === "date" ? new Date(read.ms).toISOString().slice(0, 10) : "another date";
+  };
+  const choices = [
+    {value: "1900", label: `1900, as most spreadsheets do: ${example} is ${dated(1900)}`},
+    {value: "1904", label: `1904, as old ones for the Mac did: ${example} is ${dated(1904)}`},
+  ];
+  const text = `The dates of ${draft.sheet.file} are day numbers: from which year are they counted?`;
+  const rows = told.some(({line}) => line === null) ? draft.rows : told.length;
+  return {subject: {kind: "day numbers"}, text, proposal: "1900", choices, examples: numbers.slice(0, EXAMPLES), rows};
+}
+
+/** Serials of tools that may be one tool written in two ways, or two tools that share a serial. */
+function aboutSerials(draft: Draft, asked: readonly Finding[]): Asked[] {
+  const toolHeader = draft.headerOf("tool");
+  const alike = asked.filter(({rule, column}) => SERIAL_RULES.includes(rule) && column === toolHeader);
+  return alike.slice(0, MOST_SERIALS).flatMap(({rule, line, message, rows = []}): Asked[] => {
+    const at = line === null ? -1 : draft.sheet.line.indexOf(line);
+    const serial = draft.text("tool", at);
+    const other = rows[1]?.cells.find(([column]) => column === "tool")?.[1];
+    if (serial === null || other === undefined) return [];
+    const two = {value: serial, label: `two different tools: ${serial} is right as it stands`};
+    const choices =
+      rule === "serial-two-fleets"
+        ? [
+            {value: serial, label: "one tool that went from one fleet to the other"},
+            {value: `*-${serial}`, label: `two tools: write the fleet before ${serial}`},
+          ]
+        : [{value: other, label: `one tool: ${serial} is ${other}`}, two];
+    const text =
+      rule === "serial-two-fleets"
+        ? `Is ${serial}, which runs in two fleets, one tool?`
+        : `Are the tools ${serial} and ${other} one and the same?`;
+    const examples = [message];
+    return [{subject: {kind: "serial", serial}, text, proposal: null, choices, examples, rows: 1}];
+  });
 }
 
 function aboutDecimals(asked: readonly Finding[]): Asked {
@@ -205,7 +279,8 @@ function aboutUnit(draft: Draft, {column: header, taken, rule}: Finding): Asked[
     label: symbol,
   }));
   const read = taken === null ? null : unitOf(quantity, taken);
-  const proposal = rule === "header-unit" ? null : (read?.symbol ?? units[0]?.symbol ?? null);
+  const asRead = read?.symbol ?? units[0]?.symbol ?? null;
+  const proposal = rule === "header-unit" ? null : rule === "number-fraction" ? "fraction" : asRead;
   const text = `In what unit is "${header ?? column}" of ${draft.sheet.file} written?`;
   return [
     {
@@ -309,30 +384,34 @@ function distinct(texts: readonly (string | null)[]): string[] {
  */
 export function withAnswer(question: Question, value: string, mapping: Mapping = NO_MAPPING): Mapping {
   const {subject, file} = question;
-  const before: FileMapping = Object.hasOwn(mapping.files, file) ? (mapping.files[file] ?? {}) : {};
-  const forFile = (answers: FileMapping): Mapping => ({
-    ...mapping,
-    files: {...mapping.files, [file]: {...before, ...answers}},
-  });
   switch (subject.kind) {
     case "log":
-      return value === "runs" || value === "rebuilds" || value === "none" ? forFile({log: value}) : mapping;
+      return value === "runs" || value === "rebuilds" || value === "none"
+        ? withFile(mapping, file, {log: value})
+        : mapping;
     case "date order":
-      return value === "day first" || value === "month first" ? forFile({dateOrder: value}) : mapping;
+      return value === "day first" || value === "month first" ? withFile(mapping, file, {dateOrder: value}) : mapping;
     case "decimal mark":
-      return value === "." || value === "," ? forFile({decimalMark: value}) : mapping;
+      return value === "." || value === "," ? withFile(mapping, file, {decimalMark: value}) : mapping;
+    case "day numbers":
+      return value === "1900" || value === "1904"
+        ? withFile(mapping, file, {dayNumbers: value === "1900" ? 1900 : 1904})
+        : mapping;
     case "column":
-      return forFile({columns: {...before.columns, [value]: subject.column}});
+      return value === NO_COLUMN
+        ? withColumn(mapping, file, subject.header ?? "", null)
+        : withColumn(mapping, file, value, subject.column);
     case "unit":
-      return forFile({units: {...before.units, [subject.column]: value}});
+      return withUnit(mapping, file, subject.column, value);
+    case "serial":
+      return withSerial(mapping, subject.serial, value);
     case "word": {
-      const own = mapping.synonyms[subject.of] ?? {};
       const word = plainWord(subject.word);
-      const known = subject.of === "mode" ? own[word] : undefined;
+      const known = subject.of === "mode" ? mapping.synonyms.mode?.[word] : undefined;
       // one word may mean another mode on each part
       const meaning =
         known === undefined ? value : [value, ...known.split(" ").filter((one) => one !== value)].join(" ");
-      return {...mapping, synonyms: {...mapping.synonyms, [subject.of]: {...own, [word]: meaning}}};
+      return withWord(mapping, subject.of, word, meaning);
     }
   }
 }

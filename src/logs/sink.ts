@@ -1,5 +1,5 @@
 /** Collects findings while a log is read, and what became of each row. */
-import type {Finding} from "../../shared/findings.ts";
+import type {Finding, RowShown} from "../../shared/findings.ts";
 import {RULES, type RuleId} from "./rules/catalogue.ts";
 
 /** Where a finding stands and what it says; the rule adds its kind and its remedy. */
@@ -12,6 +12,8 @@ export interface Found {
   readonly message: string;
   /** when the rule's own remedy is too general */
   readonly remedy?: string;
+  /** the row and those that it speaks against */
+  readonly rows?: readonly RowShown[];
 }
 
 export interface FoundWith extends Found {
@@ -19,7 +21,7 @@ export interface FoundWith extends Found {
 }
 
 /** The finding of a rule at a place. */
-export function findingOf({rule, file, line, column, found, taken, message, remedy}: FoundWith): Finding {
+export function findingOf({rule, file, line, column, found, taken, message, remedy, rows}: FoundWith): Finding {
   return {
     kind: RULES[rule].kind,
     rule,
@@ -30,6 +32,7 @@ export function findingOf({rule, file, line, column, found, taken, message, reme
     taken: taken ?? null,
     message,
     remedy: remedy ?? RULES[rule].remedy,
+    ...(rows === undefined ? {} : {rows}),
   };
 }
 

@@ -5,7 +5,7 @@ import {parseSettings, type Settings} from "../../shared/settings.ts";
 import {withSynonyms} from "../../shared/vocabulary/index.ts";
 import {runConditions, type RunConditions} from "../hydraulics/index.ts";
 import {buildLives, type FailureTable, type LifeTable} from "../lives/index.ts";
-import {importLogs, type Question, type RebuildTable, type RunTable} from "../logs/index.ts";
+import {importLogs, type Question, type RebuildTable, type RunTable, type SheetPreview} from "../logs/index.ts";
 
 export interface NamedBytes {
   /** file name, never a path */
@@ -40,6 +40,8 @@ export interface OpenLogs {
   readonly questions?: readonly Question[];
   /** what they have answered so far */
   readonly mapping?: Mapping;
+  /** every sheet as it was read */
+  readonly previews?: readonly SheetPreview[];
 }
 
 export type OpeningOutcome =
@@ -51,10 +53,12 @@ export type OpeningOutcome =
       readonly counts: readonly RowCount[];
       readonly questions?: readonly Question[];
       readonly mapping?: Mapping;
+      readonly previews?: readonly SheetPreview[];
     };
 
 const YAML_NAME = /\.ya?ml$/i;
-const MAPPING_NAME = /^mapping\b.*\.ya?ml$/i;
+/** What a mapping is called among the files. */
+export const MAPPING_NAME = /^mapping\b.*\.ya?ml$/i;
 
 /**
  * @param given logs, at most one settings file and at most one mapping (`mapping.yaml`), told apart by name
@@ -83,14 +87,15 @@ export async function openLogs(
   const logs = await importLogs(logFiles, {
     answers: mapping.files,
     synonyms: withSynonyms(mapping.synonyms),
+    serials: mapping.serials,
     progress: ({file, rows}) =>
       say(rows === null ? `checking ${file} …` : `reading ${file}: ${rows.toLocaleString("en")} rows …`),
     ...(signal === undefined ? {} : {signal}),
   });
   const findings = [...settingsFindings, ...mappingFindings, ...logs.findings];
   if (logs.runs.rows === 0 && logs.rebuilds.rows === 0) {
-    const {counts, questions} = logs;
-    return {opened: false, message: nothingUsable(logFiles), findings, counts, questions, mapping};
+    const {counts, questions, previews} = logs;
+    return {opened: false, message: nothingUsable(logFiles), findings, counts, questions, mapping, previews};
   }
   say("building component lives …");
   const conditions = runConditions(logs.runs, settings);
@@ -112,6 +117,7 @@ export async function openLogs(
       counts: logs.counts,
       questions: logs.questions,
       mapping,
+      previews: logs.previews,
     },
   };
 }

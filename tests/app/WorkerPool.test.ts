@@ -74,6 +74,20 @@ describe("WorkerPool.open(source)", () => {
     expect(workers.map((worker) => worker.typesHeard())).toEqual([["load", "give"], ["take"]]);
   });
 
+  it("ends a reading that someone stops, and leaves what was open with the workers", async () => {
+    const {pool, workers} = await openPool();
+    const opened = pool.open({from: "files", files: []}, () => undefined);
+    pool.stopOpening();
+    expect(await opened).toMatchObject({opened: false, stopped: true});
+    expect(workers[0]?.ended).toBe(true);
+    expect(workers[2]?.typesHeard()).toEqual(["take"]);
+    const asked = pool.ask("cell", QUESTION);
+    workers[1]?.say({type: "answer", id: workers[1].lastId, answer: ANSWER});
+    expect((await asked.done).how).toBe("answered");
+    pool.stopOpening(); // nothing is being read: nothing happens
+    expect(workers).toHaveLength(3);
+  });
+
   it("keeps the old tables when new files are refused", async () => {
     const {pool, workers} = await openPool();
     const opened = pool.open({from: "files", files: []}, () => undefined);

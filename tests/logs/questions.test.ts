@@ -1,5 +1,5 @@
 import {describe, expect, it} from "vitest";
-import {parseMapping, writeMapping, type Mapping} from "../../shared/mapping.ts";
+import {NO_MAPPING, parseMapping, writeMapping, type Mapping} from "../../shared/mapping.ts";
 import {withSynonyms} from "../../shared/vocabulary/index.ts";
 import {importLogs, withAnswer, type Logs, type Question} from "../../src/logs/index.ts";
 import {bytesOf, rebuilds, runs} from "./logFiles.ts";
@@ -7,12 +7,16 @@ import {workbook} from "./workbook.ts";
 
 type Files = Readonly<Record<string, string | Uint8Array>>;
 
-function load(files: Files, mapping: Mapping = {files: {}, synonyms: {}}): Promise<Logs> {
+function load(files: Files, mapping: Mapping = {files: {}, synonyms: {}, serials: {}}): Promise<Logs> {
   const given = Object.entries(files).map(([name, content]) => ({
     name,
     bytes: typeof content === "string" ? bytesOf(content) : content,
   }));
-  return importLogs(given, {answers: mapping.files, synonyms: withSynonyms(mapping.synonyms)});
+  return importLogs(given, {
+    answers: mapping.files,
+    synonyms: withSynonyms(mapping.synonyms),
+    serials: mapping.serials,
+  });
 }
 
 /** Answers every question: by its proposal, else as told. */
@@ -20,7 +24,7 @@ function answered(questions: readonly Question[], answers: readonly string[] = [
   const left = [...answers];
   return questions.reduce<Mapping>(
     (mapping, question) => withAnswer(question, question.proposal ?? left.shift()!, mapping),
-    {files: {}, synonyms: {}},
+    {files: {}, synonyms: {}, serials: {}},
   );
 }
 
@@ -112,6 +116,68 @@ const CASES: readonly Case[] = [
     rows: [1, 1],
   },
   {
+    what: "the year from which day numbers are counted",
+    files: {"runs.csv": `${HEAD}\n1,A,45321,40\n`},
+    question: {
+      subject: {kind: "day numbers"},
+      proposal: "1900",
+      choices: [
+        {value: "1900", label: "1900, as most spreadsheets do: 45321 is 2024-01-30"},
+        {value: "1904", label: "1904, as old ones for the Mac did: 45321 is 2028-01-31"},
+      ],
+      examples: ["45321"],
+      rows: 1,
+    },
+    rows: [1, 1],
+  },
+  {
+    what: "two serials that look alike",
+    files: {"runs.csv": runs("1,K1-101,,2024-03-05,40,60", "2,K1-101,,2024-03-09,40,60", "3,K1-1O1,,2024-03-19,40,60")},
+    question: {
+      subject: {kind: "serial", serial: "K1-1O1"},
+      text: "Are the tools K1-1O1 and K1-101 one and the same?",
+      proposal: null,
+      choices: [
+        {value: "K1-101", label: "one tool: K1-1O1 is K1-101"},
+        {value: "K1-1O1", label: "two different tools: K1-1O1 is right as it stands"},
+      ],
+    },
+    answer: "K1-101",
+    rows: [3, 3],
+  },
+  {
+    what: "a serial in two fleets",
+    files: {"runs.csv": `${HEAD},fleet\n1,7,2024-03-05,40,Alder\n2,7,2024-03-15,40,Basalt\n`},
+    question: {subject: {kind: "serial", serial: "7"}, text: "Is 7, which runs in two fleets, one tool?"},
+    answer: "*-7",
+    rows: [2, 2],
+  },
+  {
+    what: "percents that may be fractions",
+    files: {
+      "runs.csv": [`${HEAD},sand [%]`, ...[1, 2, 3, 4, 5].map((i) => `${i},A,2024-0${i}-05,40,0.00${i}`)].join("\n"),
+    },
+    question: {
+      subject: {kind: "unit", column: "sand_pct"},
+      proposal: "fraction",
+      examples: ["0.001", "0.002", "0.003"],
+    },
+    rows: [5, 5],
+  },
+  {
+    what: "a header that is nearly the name of a column",
+    files: {"runs.csv": `${HEAD},outcom\n1,A,2024-03-05,40,completed\n`},
+    question: {
+      subject: {kind: "column", column: "outcome", header: "outcom"},
+      proposal: "outcom",
+      choices: [
+        {value: "outcom", label: "yes"},
+        {value: "", label: "no: leave it out"},
+      ],
+    },
+    rows: [1, 1],
+  },
+  {
     what: "a file that fits neither log",
     files: {"list.csv": "who,number\nKV,1\nHT,2\n"},
     question: {subject: {kind: "log"}, examples: ["who", "number"], rows: 2},
@@ -136,6 +202,19 @@ describe("questionsOf(sheets, findings)", () => {
       expect(after.runs.rows + after.rebuilds.rows).toBe(rows[1]);
     });
   }
+
+  it("remembers that two serials are two tools, and that a header is no column of ours", async () => {
+    const files = {"runs.csv": `${HEAD},outcom\n1,K1-101,2024-03-05,40,x\n2,K1-1O1,2024-03-15,40,y\n`};
+    const before = await load(files);
+    const mapping = before.questions.reduce<Mapping>(
+      (answers, question) =>
+        withAnswer(question, question.subject.kind === "serial" ? question.subject.serial : "", answers),
+      NO_MAPPING,
+    );
+    expect(mapping.files["runs.csv"]?.columns).toEqual({outcom: null});
+    const after = await load(files, mapping);
+    expect([after.questions, after.runs.columns.tool.words]).toEqual([[], ["K1-1O1", "K1-101"]]);
+  });
 
   it("asks nothing about a file that says everything", async () => {
     const {questions} = await load({

@@ -263,6 +263,23 @@ const CASES: readonly Case[] = [
     },
   },
   {rule: "number-unusual", files: {"runs.csv": runs("1,A,2024-03-01,2024-03-25,420,500")}, finding: {line: 2}},
+  {
+    rule: "number-two-units",
+    files: {
+      "runs.csv": [
+        "run,tool,end,circulating_h,flow (L/min)",
+        ...day(2, 12).map((end, i) => `${i},A,${end},40,${i < 4 ? 450 + i : 1700 + 10 * i}`),
+        "",
+      ].join("\n"),
+    },
+    times: 4,
+    repaired: 4,
+    finding: {line: 2, taken: "missing"},
+  },
+  {
+    rule: "failure-at-zero",
+    files: {"runs.csv": "run,tool,end,circulating_h,outcome\n1,A,2024-03-05,0,failed\n"},
+  },
   {rule: "hours-zero", files: {"runs.csv": runs("1,A,,2024-03-05,0,5")}},
   {
     rule: "date-order",
@@ -314,6 +331,31 @@ const CASES: readonly Case[] = [
     finding: {line: 4},
   },
   {rule: "serial-zeros", files: {"runs.csv": runs("1,00123,,2024-03-05,40,60", "2,123,,2024-03-09,40,60")}},
+  {
+    rule: "serial-mapped",
+    promise: "a tool renamed",
+    files: {"runs.csv": runs("1,K1-101,,2024-03-05,40,60", "2,K2-101,,2024-03-19,40,60")},
+    options: {serials: {"k1-101": "K2-101"}},
+    finding: {taken: "K1-101 → K2-101"},
+  },
+  {
+    rule: "serial-of-fleet",
+    files: {
+      "runs.csv": "run,tool,end,circulating_h,fleet\n1,7,2024-03-05,40,Alder\n2,7,2024-03-15,40,Basalt\n",
+      "rebuilds.Alder.csv": rebuilds("R1,7,2024-03-06,SEAL,good,,kept,,"),
+    },
+    options: {serials: {"7": "*-7"}},
+    times: 2,
+  },
+  {
+    rule: "serial-fleet-unknown",
+    files: {
+      "runs.csv": "run,tool,end,circulating_h,fleet\n1,7,2024-03-05,40,Alder\n2,7,2024-03-15,40,Basalt\n",
+      "rebuilds.csv": rebuilds("R1,7,2024-03-06,SEAL,good,,kept,,"),
+    },
+    options: {serials: {"7": "*-7"}},
+    held: 1,
+  },
   {
     rule: "serial-two-fleets",
     files: {"runs.csv": "run,tool,end,circulating_h,fleet\n1,A,2024-03-05,40,Alder\n2,A,2024-03-15,40,Basalt\n"},
@@ -474,6 +516,13 @@ const CASES: readonly Case[] = [
     rule: "date-out-of-order",
     files: {"runs.csv": runs(...weekly("A", 40), "x,A,,2024-02-01 11:00,1,2")},
     finding: {line: 42},
+  },
+  {
+    rule: "run-overlap-clock",
+    files: {
+      "runs.csv": runs("1,A,2024-03-01 00:00,2024-03-05 06:00,40,60", "2,A,2024-03-05 04:00,2024-03-08 00:00,40,60"),
+    },
+    finding: {line: 3, message: "the run begins 2 h before the run of line 2 with the same tool ends"},
   },
   {
     rule: "run-overlap",

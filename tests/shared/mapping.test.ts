@@ -10,11 +10,13 @@ const MAPPING: Mapping = {
       units: {flow_lpm: "gpm"},
       dateOrder: "month first",
       decimalMark: ",",
+      dayNumbers: 1904,
       fleet: "Alder",
     },
     "book.xlsx [Phones]": {log: "none"},
   },
   synonyms: {mud: {slick: "OBM"}, mode: {munched: "SEAL-ABR -ERO"}, found: {meh: "worn"}},
+  serials: {"00123": "123", "K1-1O1": "K1-101", "77": "77", "12": "*-12"},
 };
 
 describe("parseMapping(text, file)", () => {
@@ -24,7 +26,10 @@ describe("parseMapping(text, file)", () => {
 
   it("takes an empty file for no answers", () => {
     for (const text of ["", "# nothing yet\n", "files:\nsynonyms:\n"])
-      expect(parseMapping(text, "mapping.yaml")).toEqual({mapping: {files: {}, synonyms: {}}, findings: []});
+      expect(parseMapping(text, "mapping.yaml")).toEqual({
+        mapping: {files: {}, synonyms: {}, serials: {}},
+        findings: [],
+      });
   });
 
   const bad: readonly (readonly [text: string, line: number | null, message: RegExp])[] = [
@@ -35,6 +40,8 @@ describe("parseMapping(text, file)", () => {
     ["files:\n  runs.csv:\n    dateOrder: day\n", 3, /dateOrder cannot be day/],
     ["files:\n  runs.csv:\n    columns: {Pay: salary}\n", 3, /"salary" is no column/],
     ["files:\n  runs.csv:\n    units: {flow_lpm: ppg}\n", 3, /"ppg" is no unit of flow_lpm/],
+    ["files:\n  runs.csv:\n    dayNumbers: 1970\n", 3, /dayNumbers cannot be 1970/],
+    ["serials:\n  K1:\n", 2, /the serial K1 cannot mean nothing/],
     ["files:\n  runs.csv: yes\n", 2, /runs.csv holds no keys/],
     ["files:\n  runs.csv:\n    sheet: 2\n", 3, /"sheet" is no answer about a file/],
     ["synonyms:\n  mud: {slick: OIL}\n", 2, /"OIL" is no mud of the vocabulary/],

@@ -3,7 +3,7 @@ import type {Finding} from "../../../shared/findings.ts";
 import type {CellTable} from "../../cells/contract.ts";
 
 export function findingsTable(findings: readonly Finding[]): CellTable {
-  const column = (name: keyof Finding, label: string, format: "text" | "count" = "text") => ({
+  const column = (name: Exclude<keyof Finding, "rows">, label: string, format: "text" | "count" = "text") => ({
     name,
     label,
     format,

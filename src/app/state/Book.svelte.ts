@@ -4,7 +4,7 @@ import type {Finding} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
-import type {CellAnswer, CellQuestion, InView, LogSource, LogSummary} from "../worker/protocol.ts";
+import type {CellAnswer, CellQuestion, ImportView, InView, LogSource, LogSummary} from "../worker/protocol.ts";
 import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
 import {readAddress, writeAddress, type PageAddress} from "./pageAddress.ts";
@@ -21,6 +21,13 @@ export interface Trouble {
   readonly findings: readonly Finding[];
 }
 
+export interface Reading {
+  /** what is being read now, in words */
+  readonly text: string;
+  /** of the file, 0 to 1; null where nobody can tell */
+  readonly share: number | null;
+}
+
 /** Cells out of sight wait behind those in sight. */
 const OUT_OF_SIGHT = AHEAD / 2;
 /** Answers kept; the oldest go first. */
@@ -30,11 +37,15 @@ export class Book {
   readonly #pool: WorkerPool;
   readonly #errands: CellErrands;
   #view: Errand<"view"> | null = null;
+  /** what was chosen last, to be read again with answers */
+  #chosen: LogSource | null = null;
 
-  /** what is being read now, in words; null when nothing is */
-  reading = $state<string | null>(null);
+  /** null when nothing is being read */
+  reading = $state.raw<Reading | null>(null);
   summary = $state.raw<LogSummary | null>(null);
   trouble = $state.raw<Trouble | null>(null);
+  /** how the files chosen last were read, refused ones too */
+  importView = $state.raw<ImportView | null>(null);
   address = $state.raw<PageAddress>(readAddress(location.hash));
   inView = $state.raw<InView | null>(null);
   readonly answers = new SvelteMap<string, CellState>();
@@ -49,10 +60,13 @@ export class Book {
 
   /** Opens logs in place of those open now; when they are refused, what was open stays. */
   async open(source: LogSource): Promise<boolean> {
-    this.reading = source.from === "files" ? "reading the chosen files …" : "reading the logs …";
+    this.reading = {text: source.from === "files" ? "reading the chosen files …" : "reading the logs …", share: null};
     this.trouble = null;
-    const opened = await this.#pool.open(source, (text) => (this.reading = text));
+    const opened = await this.#pool.open(source, (text, share) => (this.reading = {text, share}));
     this.reading = null;
+    if (!opened.opened && opened.stopped) return false;
+    this.#chosen = source;
+    this.importView = opened.opened ? opened.summary.view : (opened.view ?? null);
     if (!opened.opened) {
       this.trouble = {message: opened.message, findings: opened.findings};
       return false;
@@ -61,6 +75,16 @@ export class Book {
     this.answers.clear();
     this.summary = opened.summary;
     return true;
+  }
+
+  /** Ends the reading under way; what was open stays open. */
+  stopReading(): void {
+    this.#pool.stopOpening();
+  }
+
+  /** Reads the files chosen last once more, with the answers of a mapping: the text of a `mapping.yaml`. */
+  async answer(mapping: string): Promise<boolean> {
+    return this.#chosen === null ? false : this.open({...this.#chosen, mapping});
   }
 
   /** Goes to a page, keeping the filters; choices made on a page stay with it unless given along. */

@@ -4,7 +4,16 @@
  * A cell computes without a pause, so a worker in the middle of one hears nothing: stopping it means ending the
  * worker. Its replacement takes the tables from a worker that has them, without the page in between.
  */
-import type {FromWorker, LogSource, LogSummary, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
+import type {
+  FromWorker,
+  ImportView,
+  LogSource,
+  LogSummary,
+  Question,
+  QuestionKind,
+  Questions,
+  ToWorker,
+} from "./protocol.ts";
 import type {Finding} from "../../../shared/findings.ts";
 
 /** The part of Worker that the pool uses. */
@@ -17,7 +26,14 @@ export interface WorkerLike {
 
 export type Opened =
   | {readonly opened: true; readonly summary: LogSummary}
-  | {readonly opened: false; readonly message: string; readonly findings: readonly Finding[]};
+  | {
+      readonly opened: false;
+      readonly message: string;
+      readonly findings: readonly Finding[];
+      readonly view?: ImportView;
+      /** it was stopped on request: nothing is wrong */
+      readonly stopped?: true;
+    };
 
 export type Answered<K extends QuestionKind> =
   | {readonly how: "answered"; readonly answer: Questions[K]["answer"]}
@@ -63,7 +79,7 @@ interface Opening {
   readonly reader: Post;
   /** what the reader goes back to when the logs are refused */
   readonly before: "ready" | "bare";
-  reading(text: string): void;
+  reading(text: string, share: number | null): void;
   settle(opened: Opened): void;
 }
 
@@ -95,7 +111,7 @@ export class WorkerPool {
   }
 
   /** Reads logs; what was open stays open when they are refused. */
-  open(source: LogSource, reading: (text: string) => void): Promise<Opened> {
+  open(source: LogSource, reading: (text: string, share: number | null) => void): Promise<Opened> {
     if (this.#opening) {
       const {reader, settle} = this.#opening;
       settle({opened: false, message: "other logs were chosen meanwhile", findings: []});
@@ -121,6 +137,15 @@ export class WorkerPool {
       this.#send(reader, {type: "load", source});
       this.#offered = source;
     });
+  }
+
+  /** Ends the reading under way, if there is one, wherever it stands; what was open stays open. */
+  stopOpening(): void {
+    if (!this.#opening) return;
+    const {reader, settle} = this.#opening;
+    settle({opened: false, message: "the reading was stopped", findings: [], stopped: true});
+    this.#replace(reader);
+    this.#deal();
   }
 
   /** Asks; the answer comes when a worker is free and nothing more urgent waits. */
@@ -181,7 +206,7 @@ export class WorkerPool {
     const opening = this.#opening?.reader === post ? this.#opening : null;
     switch (message.type) {
       case "reading":
-        opening?.reading(message.text);
+        opening?.reading(message.text, message.share ?? null);
         return;
       case "loaded":
         post.state = "ready";
@@ -193,7 +218,8 @@ export class WorkerPool {
       case "refused":
         post.state = opening?.before ?? "bare";
         if (opening) {
-          opening.settle({opened: false, message: message.message, findings: message.findings});
+          const {message: sentence, findings, view} = message;
+          opening.settle({opened: false, message: sentence, findings, ...(view === undefined ? {} : {view})});
           if (post.state === "bare") this.#refill(post);
         }
         break;

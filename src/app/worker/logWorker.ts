@@ -3,7 +3,7 @@ import {Answerer} from "./Answerer.ts";
 import {openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
 import type {FromWorker, LogSource, Question, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
-import {summarise} from "./summarise.ts";
+import {importView, summarise} from "./summarise.ts";
 
 let open: {readonly logs: OpenLogs; readonly answerer: Answerer} | null = null;
 
@@ -40,7 +40,7 @@ async function load(source: LogSource): Promise<void> {
     const {files, invented} = await readSource(source, say);
     const outcome = await openLogs(files, invented, say);
     if (!outcome.opened) {
-      tell({type: "refused", message: outcome.message, findings: outcome.findings});
+      tell({type: "refused", message: outcome.message, findings: outcome.findings, view: importView(outcome)});
       return;
     }
     hold(outcome.logs);

@@ -5,14 +5,28 @@
  * worker through a port (`take`), so that any of them can be stopped and replaced.
  */
 import type {Finding, RowCount} from "../../../shared/findings.ts";
+import type {Mapping} from "../../../shared/mapping.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
+import type {Question as LogQuestion, SheetPreview} from "../../logs/index.ts";
 import type {FileRead} from "../../workspace/openLogs.ts";
 
-/** Where logs come from: the folder served beside the page, or files the reader chose. */
-export type LogSource =
-  {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]};
+/**
+ * Where logs come from: the folder served beside the page, or files the reader chose. `mapping` is the text of a
+ * `mapping.yaml` that stands in place of the one among them, if there is one.
+ */
+export type LogSource = (
+  {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]}
+) & {readonly mapping?: string};
+
+/** How the files were read, whether or not a table came of them: what the logs page shows and asks. */
+export interface ImportView {
+  readonly counts: readonly RowCount[];
+  readonly previews: readonly SheetPreview[];
+  readonly questions: readonly LogQuestion[];
+  readonly mapping: Mapping;
+}
 
 /** One choice of a filter, with how many lives it would leave. */
 export interface Choice {
@@ -28,6 +42,7 @@ export interface LogSummary {
   readonly invented: boolean;
   readonly files: readonly FileRead[];
   readonly counts: readonly RowCount[];
+  readonly view: ImportView;
   readonly settings: Settings;
   readonly choices: {
     readonly fleet: readonly Choice[];
@@ -93,10 +108,16 @@ export type ToWorker =
   | {readonly type: "question"; readonly id: number; readonly question: Question};
 
 export type FromWorker =
-  | {readonly type: "reading"; readonly text: string}
+  /** `share` of the file that is read, 0 to 1, where it can be told */
+  | {readonly type: "reading"; readonly text: string; readonly share?: number}
   | {readonly type: "loaded"; readonly summary: LogSummary}
   /** nothing usable came: the worker keeps the tables it had */
-  | {readonly type: "refused"; readonly message: string; readonly findings: readonly Finding[]}
+  | {
+      readonly type: "refused";
+      readonly message: string;
+      readonly findings: readonly Finding[];
+      readonly view?: ImportView;
+    }
   | {readonly type: "taken"}
   | {readonly type: "progress"; readonly id: number; readonly done: number; readonly of: number}
   | {readonly type: "answer"; readonly id: number; readonly answer: CellAnswer | InView}

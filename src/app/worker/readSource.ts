@@ -1,6 +1,6 @@
 /** Fetches or reads the files of a source. Every failure is a sentence. */
 import {isLogManifest} from "../logManifest.ts";
-import type {NamedBytes} from "../../workspace/openLogs.ts";
+import {MAPPING_NAME, type NamedBytes} from "../../workspace/openLogs.ts";
 import type {LogSource} from "./protocol.ts";
 
 export interface SourceRead {
@@ -10,6 +10,13 @@ export interface SourceRead {
 
 /** @throws Error with a sentence for the reader */
 export async function readSource(source: LogSource, say: (text: string) => void): Promise<SourceRead> {
+  const {files, invented} = await readFiles(source, say);
+  if (source.mapping === undefined) return {files, invented};
+  const mapping = {name: "mapping.yaml", bytes: new TextEncoder().encode(source.mapping)};
+  return {files: [...files.filter(({name}) => !MAPPING_NAME.test(name)), mapping], invented};
+}
+
+async function readFiles(source: LogSource, say: (text: string) => void): Promise<SourceRead> {
   if (source.from === "files") {
     const files: NamedBytes[] = [];
     for (const file of source.files) {

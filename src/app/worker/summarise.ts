@@ -9,8 +9,9 @@ import {
   regimeLabel,
 } from "../../../shared/vocabulary/index.ts";
 import {inViewOf} from "./Answerer.ts";
-import type {OpenLogs} from "../../workspace/openLogs.ts";
-import type {Choice, LogSummary} from "./protocol.ts";
+import {NO_MAPPING} from "../../../shared/mapping.ts";
+import type {OpeningOutcome, OpenLogs} from "../../workspace/openLogs.ts";
+import type {Choice, ImportView, LogSummary} from "./protocol.ts";
 
 export function summarise(logs: OpenLogs, took: number): LogSummary {
   const {id, invented, files, counts, settings, lives, runs, rebuilds, conditions} = logs;
@@ -19,6 +20,7 @@ export function summarise(logs: OpenLogs, took: number): LogSummary {
     invented,
     files,
     counts,
+    view: importView(logs),
     settings,
     choices: {
       fleet: choices(lives.fleet, [], (code) => code),
@@ -36,6 +38,16 @@ export function summarise(logs: OpenLogs, took: number): LogSummary {
     convention: conditions.convention,
     took,
   };
+}
+
+/** How the files were read, whether or not tables came of them. */
+export function importView({
+  counts,
+  previews = [],
+  questions = [],
+  mapping = NO_MAPPING,
+}: OpenLogs | Extract<OpeningOutcome, {opened: false}>): ImportView {
+  return {counts, previews, questions, mapping};
 }
 
 /** What a filter offers, with the lives that each leaves when it alone is chosen. */

@@ -352,6 +352,13 @@ export const RULES = {
     "a value out of range that would fit another unit is left missing",
     "write its unit into the cell, or convert it",
   ),
+  "number-two-units": rule(
+    "asked",
+    "repaired",
+    [1],
+    "values in two groups that lie apart as two units do: the smaller group is left missing",
+    "write the unit into the cells, or convert one of the groups",
+  ),
   "number-slip": rule(
     "asked",
     "repaired",
@@ -368,11 +375,18 @@ export const RULES = {
   ),
   "number-unusual": rule("doubted", KEEP, [], "a value out of the usual range is used", "look at it"),
   "hours-zero": rule(
-    "doubted",
+    "asked",
     KEEP,
     [15],
     "a run of 0 circulating hours is used: it adds no age, and holding it would hide the run",
     "fill in the hours, or leave it if the pumps never ran",
+  ),
+  "failure-at-zero": rule(
+    "asked",
+    KEEP,
+    [34],
+    "a failure in a run of 0 circulating hours is used: the part failed at the age it had before the run",
+    "fill in the hours, or correct the outcome if it failed at the surface test",
   ),
   // dates
   "date-order": rule(
@@ -440,6 +454,13 @@ export const RULES = {
     "give all times one zone",
   ),
   // serials
+  "serial-mapped": rule(
+    "repaired",
+    KEEP,
+    [9, 10, 40],
+    "a serial that the mapping gives another is taken for that one: a slip of the pen, lost zeros, a tool renamed",
+    "nothing to mend; edit the mapping if one is wrong",
+  ),
   "serial-spacing": rule("repaired", "repaired", [9], "spaces and case in serials are made regular", "nothing to mend"),
   "serial-scientific": rule(
     "asked",
@@ -461,6 +482,20 @@ export const RULES = {
     [10],
     "serials that differ only by leading zeros are kept apart",
     "format the column as text and export again",
+  ),
+  "serial-of-fleet": rule(
+    "repaired",
+    KEEP,
+    [41],
+    "a serial that two fleets share, as the mapping says, is told apart by the fleet of its row or file",
+    "nothing to mend; write the site into the serial",
+  ),
+  "serial-fleet-unknown": rule(
+    "asked",
+    "held",
+    [41],
+    "a row with a serial that two fleets share is held where neither it nor its file says the fleet",
+    "name the file after its fleet (rebuilds.Alder.csv), or give the fleet of the file in the mapping",
   ),
   "serial-two-fleets": rule(
     "asked",
@@ -635,10 +670,17 @@ export const RULES = {
     "a date far from those around it, in a file that is otherwise in order, is used as it stands",
     "correct the date",
   ),
+  "run-overlap-clock": rule(
+    "asked",
+    KEEP,
+    [7],
+    "runs of one tool that overlap by less than three hours may be told in two time zones, or across a change of clocks; used as they stand",
+    "give all times one zone",
+  ),
   "run-overlap": rule(
     "asked",
     KEEP,
-    [7, 27],
+    [27],
     "runs of one tool that overlap are used; their hours are in doubt",
     "correct the serial or the dates",
   ),

@@ -46,8 +46,3 @@ export const DEFECTS: Readonly<Record<number, string>> = {
   41: "one serial at two sites",
   42: "cells that a spreadsheet would execute",
 };
-
-/** Defects that text files do not have. */
-export const NOT_IN_TEXT: Readonly<Record<number, string>> = {
-  40: "neither log names the model of a tool; its serial says which tool it is",
-};

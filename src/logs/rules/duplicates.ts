@@ -130,7 +130,11 @@ function sortOut(group: readonly RowRef[], overlaps: Overlaps): void {
         const first = other[0]!;
         const [there, here] = [used, held].map(({draft, row}) => draft.raw(first, row) ?? "nothing");
         const message = `the row speaks of what ${placeOf(used, held)} speaks of, but differs in ${other.join(", ")} (${there!} there, ${here!} here)`;
-        held.draft.tell(across ? "changed-between-files" : "near-duplicate", held.row, {column: first, message});
+        held.draft.tell(across ? "changed-between-files" : "near-duplicate", held.row, {
+          column: first,
+          message,
+          beside: [used],
+        });
       }
     }
   }

@@ -32,8 +32,9 @@ export function checkHours(runs: readonly RowRef[], rebuilds: readonly RowRef[],
   for (const swap of swaps) tellSwap(swap);
   for (const window of windows) {
     if (swaps.some(({explained}) => explained.has(window))) continue;
-    const logged = hoursBetween(byTool.get(window.tool) ?? [], window.fromDay, window.toDay);
-    if (differs(window.shopHours, logged)) tellDifference(window, logged, unused);
+    const ofTool = byTool.get(window.tool) ?? [];
+    const logged = hoursBetween(ofTool, window.fromDay, window.toDay);
+    if (differs(window.shopHours, logged)) tellDifference(window, ofTool, logged, unused);
   }
   checkPlaces(rebuilds, byTool);
 }
@@ -124,6 +125,7 @@ function differs(shop: number, logged: number): boolean {
 
 function tellDifference(
   {tool, fromDay, toDay, shopHours, ref, slots}: Window,
+  runs: readonly RunOf[],
   logged: number,
   unused: ReadonlyMap<string, RowRef[]>,
 ): void {
@@ -138,7 +140,13 @@ function tellDifference(
     held.length === 0 ? "" : `; without hours or not used there: ${held.map((run) => placeOf(run, ref)).join(", ")}`;
   const counts = `the shop counted ${shown(shopHours)} h on ${parts} of ${tool} ${between}, the run log has ${shown(logged)} h${because}`;
   const rule = shopHours > logged ? "run-unlogged" : "hours-differ";
-  ref.draft.tell(rule, ref.row, {column: "hours_on_part", taken: `${shown(logged)} h`, message: counts});
+  const counted = runs.filter(({endDay}) => endDay > fromDay && endDay <= toDay).map((run) => run.ref);
+  ref.draft.tell(rule, ref.row, {
+    column: "hours_on_part",
+    taken: `${shown(logged)} h`,
+    message: counts,
+    beside: [...held, ...counted],
+  });
 }
 
 function tellSwap({tools, runs, before, after}: Swap): void {
@@ -151,7 +159,12 @@ function tellSwap({tools, runs, before, after}: Swap): void {
   const message =
     `exchanging the serials of ${tools[0]} and ${tools[1]} in the runs that end from ${dayText(first.endDay)} to ${dayText(last.endDay)} ` +
     `brings the run log within ${shown(after)} h of the shop's counts, in place of ${shown(before)} h: ${shownLines.join(", ")}`;
-  draft.tell("serials-swapped", row, {column: "tool", taken: draft.text("tool", row), message});
+  draft.tell("serials-swapped", row, {
+    column: "tool",
+    taken: draft.text("tool", row),
+    message,
+    beside: runs.slice(1).map(({ref}) => ref),
+  });
 }
 
 /** Rebuilds of tools that were in the hole on that day, and of tools that have no runs; once for each rebuild. */
@@ -175,7 +188,7 @@ function checkPlaces(rebuilds: readonly RowRef[], byTool: ReadonlyMap<string, re
     const inside = runs.find(({startDay, endDay}) => startDay < day && day < endDay);
     if (inside === undefined) continue;
     const message = `${tool} was in the hole on ${dayText(day)}, from ${dayText(inside.startDay)} to ${dayText(inside.endDay)} (${placeOf(inside.ref, ref)})`;
-    draft.tell("rebuild-inside-run", row, {column: "date", message});
+    draft.tell("rebuild-inside-run", row, {column: "date", message, beside: [inside.ref]});
   }
 }
 

@@ -41,7 +41,12 @@ export function checkParts(rebuilds: readonly RowRef[]): void {
       const held = `${serial} is in ${toolOf(elsewhere)} (${placeOf(elsewhere.ref, ref)})`;
       if (confirmed !== null) {
         const message = `${held} and still there later (${placeOf(confirmed.ref, ref)}), and yet ${toolOf(sighting)} claims it`;
-        ref.draft.tell("part-in-two-tools", ref.row, {column: "part_serial", taken: "no serial", message});
+        ref.draft.tell("part-in-two-tools", ref.row, {
+          column: "part_serial",
+          taken: "no serial",
+          message,
+          beside: [elsewhere.ref, confirmed.ref],
+        });
         clearSerial(ref);
         refused.set(slot, serial);
         if (before !== undefined && !sighting.kept) leave(whereIs, inSlot, before);
@@ -49,7 +54,12 @@ export function checkParts(rebuilds: readonly RowRef[]): void {
       }
       if (Number.isNaN(ref.draft.number("installed_with_h", ref.row))) {
         const message = `${held} and turns up in ${toolOf(sighting)} without the hours on it`;
-        ref.draft.tell("part-moved", ref.row, {column: "part_serial", taken: "age unknown", message});
+        ref.draft.tell("part-moved", ref.row, {
+          column: "part_serial",
+          taken: "age unknown",
+          message,
+          beside: [elsewhere.ref],
+        });
       }
       leave(whereIs, inSlot, elsewhere);
     }

@@ -59,7 +59,7 @@ function checkClocks(draft: Draft, row: number): void {
   if (circulating === 0) {
     const failed = draft.text("outcome", row) === "failed downhole";
     const message = failed ? "the run failed downhole with 0 circulating hours" : "the run has 0 circulating hours";
-    draft.tell("hours-zero", row, {column: "circulating_h", message});
+    draft.tell(failed ? "failure-at-zero" : "hours-zero", row, {column: "circulating_h", message});
   }
 }
 

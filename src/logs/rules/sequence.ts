@@ -13,6 +13,9 @@ const FEWEST_ROWS = 30;
 /** Rows up to three weeks out of order are entered late, not dated wrongly. */
 const LATE_MS = 21 * DAY_MS;
 
+/** Runs that overlap by less may differ by a time zone or a change of clocks. */
+const CLOCK_MS = 3 * HOUR_MS;
+
 /** A running total shows over so many runs of a tool. */
 const FEWEST_RUNS = 6;
 
@@ -99,7 +102,13 @@ export function checkOverlaps(runs: readonly RowRef[]): void {
       if (start < lastEnd - HOUR_MS / 2) {
         const hours = Math.round((lastEnd - start) / HOUR_MS);
         const message = `the run begins ${hours} h before the run of ${placeOf(last, ref)} with the same tool ends`;
-        ref.draft.tell("run-overlap", ref.row, {column: ref.draft.cellOf.has("start") ? "start" : "end", message});
+        // a clock set back, or a zone left out, moves a run by an hour or two
+        const rule = lastEnd - start < CLOCK_MS ? "run-overlap-clock" : "run-overlap";
+        ref.draft.tell(rule, ref.row, {
+          column: ref.draft.cellOf.has("start") ? "start" : "end",
+          message,
+          beside: [last],
+        });
       }
     }
     last = ref;

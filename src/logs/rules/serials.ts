@@ -10,11 +10,17 @@ interface Serial {
   rows: number;
 }
 
-export function checkSerials(runs: readonly Draft[], rebuilds: readonly Draft[]): void {
-  const tools = serialsOf([...runs, ...rebuilds], "tool");
-  tellAlike(tools, "tool");
-  tellAlike(serialsOf(rebuilds, "part_serial"), "part_serial");
-  tellFleets(runs);
+/** @param meant serials that someone has answered about: those that mean themselves are no slip of the pen */
+export function checkSerials(
+  runs: readonly Draft[],
+  rebuilds: readonly Draft[],
+  meant: Readonly<Record<string, string>> = {},
+): void {
+  const answered = new Set(Object.entries(meant).flatMap(([serial, means]) => (serial === means ? [serial] : [])));
+  const open = ({text}: Serial): boolean => !answered.has(text);
+  tellAlike(serialsOf([...runs, ...rebuilds], "tool"), "tool", open);
+  tellAlike(serialsOf(rebuilds, "part_serial"), "part_serial", open);
+  tellFleets(runs, answered);
 }
 
 function serialsOf(drafts: readonly Draft[], column: string): Serial[] {
@@ -40,7 +46,7 @@ const ALIKE = [
 ] as const;
 
 /** Serials that fall together when easily confused letters, dashes or leading zeros are set equal. */
-function tellAlike(serials: readonly Serial[], column: string): void {
+function tellAlike(serials: readonly Serial[], column: string, open: (serial: Serial) => boolean): void {
   const told = new Set<string>();
   ALIKE.forEach(([rule, simplified], step) => {
     const groups = new Map<string, Serial[]>();
@@ -54,11 +60,11 @@ function tellAlike(serials: readonly Serial[], column: string): void {
       if (group.length < 2 || (step === 1 && group.every(({text}) => /[-_./]/.test(text)))) continue;
       const [usual, ...others] = [...group].sort((a, b) => b.rows - a.rows || (a.text < b.text ? -1 : 1));
       for (const other of others) {
-        if (told.has(other.text)) continue;
+        if (told.has(other.text) || !open(other)) continue;
         told.add(other.text);
         const {draft, row} = other.first;
         const message = `${other.text} (${rowsText(other.rows)}) looks like ${usual!.text} (${rowsText(usual!.rows)}, first in ${placeOf(usual!.first, other.first)})`;
-        draft.tell(rule, row, {column, taken: "two different serials", message});
+        draft.tell(rule, row, {column, taken: "two different serials", message, beside: [usual!.first]});
       }
     }
   });
@@ -73,8 +79,8 @@ function sameLetters(serial: string): string {
 }
 
 /** One serial in the run logs of two fleets, once for each. */
-function tellFleets(runs: readonly Draft[]): void {
-  const fleets = new Map<string, string>();
+function tellFleets(runs: readonly Draft[], answered: ReadonlySet<string>): void {
+  const fleets = new Map<string, {fleet: string; first: RowRef}>();
   const told = new Set<string>();
   for (const draft of runs) {
     for (let row = 0; row < draft.rows; ++row) {
@@ -82,13 +88,14 @@ function tellFleets(runs: readonly Draft[]): void {
       const fleet = draft.text("fleet", row);
       if (tool === null || fleet === null) continue;
       const before = fleets.get(tool);
-      if (before === undefined) fleets.set(tool, fleet);
-      else if (before !== fleet && !told.has(tool)) {
+      if (before === undefined) fleets.set(tool, {fleet, first: {draft, row}});
+      else if (before.fleet !== fleet && !told.has(tool) && !answered.has(tool)) {
         told.add(tool);
         draft.tell("serial-two-fleets", row, {
           column: "tool",
           taken: "one tool",
-          message: `${tool} runs in ${before} and in ${fleet}`,
+          message: `${tool} runs in ${before.fleet} and in ${fleet}`,
+          beside: [before.first],
         });
       }
     }
