@@ -9,6 +9,7 @@ import type {ComponentUse} from "./componentExposure.ts";
 import {rateDraws} from "./gammaDraws.ts";
 import {lifePosterior, type LifePosterior} from "./lifePosterior.ts";
 import {livesFailingBy} from "./livesFailingBy.ts";
+import {withCondition} from "./withCondition.ts";
 import {modeGroup} from "./modeGroups.ts";
 import {ownShape, type OwnShape} from "./ownShape.ts";
 import type {LifeDraws} from "./priceDraws.ts";
@@ -63,15 +64,20 @@ const ASKED = 8;
 /** Two-sided level at which their shape must be above 1 before they are taken for wear: what is known of them says chance. */
 const SURE = 0.98;
 
-export function componentModel(lives: LifeTable, use: ComponentUse, level: number): ComponentModel {
+/** @param also a condition that the model must answer for though the log may never have seen it: from its effects alone */
+export function componentModel(
+  lives: LifeTable,
+  use: ComponentUse,
+  level: number,
+  also: {readonly mud: string; readonly regime: string} | null = null,
+): ComponentModel {
   const {component} = use;
   const byChance = use.failures.chance > 0 ? livesFailingBy(lives, component, ["chance"]) : null;
   const chanceShape = byChance === null ? OPEN : ownShape(byChance.data, new Float64Array(byChance.data.cells), SURE);
   const chanceWears = (byChance?.failures ?? 0) >= ASKED && (chanceShape.limits[0] ?? 0) > 1;
-  const {data, muds, regimes, failures, leftOut} = livesFailingBy(
-    lives,
-    component,
-    chanceWears ? ["wear", "chance"] : ["wear"],
+  const {data, muds, regimes, failures, leftOut} = withCondition(
+    livesFailingBy(lives, component, chanceWears ? ["wear", "chance"] : ["wear"]),
+    also,
   );
   const cellOf = new Map<string, number>();
   for (let k = 0; k < data.cells; k++) cellOf.set(`${muds[k]} ${regimes[k]}`, k);
