@@ -9,6 +9,7 @@ import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
 import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
+import {nextRunCell} from "./nextRun.ts";
 import {pareto} from "./pareto.ts";
 import {rates} from "./rates.ts";
 import {recurrence} from "./recurrence.ts";
@@ -16,6 +17,7 @@ import {wear} from "./wear.ts";
 
 export const CELL_KINDS: readonly CellKind[] = [
   intervals,
+  nextRunCell,
   life,
   conditions,
   incidence,

@@ -115,6 +115,8 @@ export interface Presentation {
   readonly cautions: readonly string[];
   /** what the page offers to choose; cells of a page that share a name share the choice */
   readonly asks?: readonly AskedField[];
+  /** lines to be filled in by hand, on paper only */
+  readonly signOff?: readonly string[];
 }
 
 /** One parameter, as a form shows it and a message explains it. */

@@ -128,6 +128,56 @@ export function regimesParam(): Param<readonly string[] | null> {
   };
 }
 
+/** One mud, or null for none given. */
+export function mudParam(meaning: string): Param<string | null> {
+  return {
+    field: {meaning, accepts: "a mud code or shop word, e.g. OBM", many: false, required: false},
+    read: (value) => oneWord(value, mudWord),
+  };
+}
+
+/** One flow regime, or null for none given. */
+export function regimeParam(meaning: string): Param<string | null> {
+  return {
+    field: {meaning, accepts: "low, medium, high", many: false, required: false},
+    read: (value) => oneWord(value, regimeWord),
+  };
+}
+
+/** Ages by component: lines of `seal: 120`, or one text `seal 120, liner 0`; null for none given. */
+export function agesParam(meaning: string): Param<Readonly<Record<string, number>> | null> {
+  const accepts = "components with ages of 0 or more, e.g. seal 120, liner 0";
+  return {
+    field: {meaning, accepts, many: false, required: false},
+    read: (value) => {
+      if (isMissing(value)) return {value: null};
+      const pairs: (readonly [string, unknown])[] =
+        typeof value === "object" && value !== null && !Array.isArray(value)
+          ? Object.entries(value)
+          : listOf(value).map((item) => {
+              const [, name = String(item), age] = /^(.*?)[\s:=]+([\d.]+)\s*h?$/.exec(String(item)) ?? [];
+              return [name, age];
+            });
+      const ages: Record<string, number> = {};
+      for (const [name, given] of pairs) {
+        const word = componentWord(name);
+        if ("message" in word) return word;
+        const age = typeof given === "number" ? given : Number(textOf(given) ?? NaN);
+        if (!(age >= 0 && Number.isFinite(age)))
+          return {message: `an age of 0 or more for ${name}, got ${quoted(given ?? "")}; ${accepts}`};
+        ages[word.code] = age;
+      }
+      return {value: ages};
+    },
+  };
+}
+
+function oneWord(value: unknown, meaning: (text: string) => Word): Reading<string | null> {
+  if (isMissing(value)) return {value: null};
+  const text = textOf(value);
+  return text === null ? {message: `one word, got ${quoted(value)}`} : reading(meaning(text));
+}
+
 /**
  * Which failures count.
  * - `wear`: modes by which a part is used up, which age limits can address
@@ -248,6 +298,20 @@ export function numberParam<F extends number | null>(
       return number >= min && number <= max && Number.isFinite(number)
         ? {value: number}
         : {message: `must be ${accepts}, got ${quoted(value)}`};
+    },
+  };
+}
+
+/** A share above 0: a fraction up to 1, or a percentage above it; null for none given. 1 itself is taken and is for the cell to judge. */
+export function shareParam(meaning: string): Param<number | null> {
+  const accepts = "a fraction such as 0.95 or a percentage such as 95";
+  return {
+    field: {meaning, accepts, many: false, required: false},
+    read: (value) => {
+      if (isMissing(value)) return {value: null};
+      const number = typeof value === "number" ? value : Number((textOf(value) ?? "").replace(/\s*%$/, "") || NaN);
+      if (!(number > 0 && number <= 100)) return {message: `must be ${accepts}, got ${quoted(value)}`};
+      return {value: number > 1 ? number / 100 : number};
     },
   };
 }

@@ -122,6 +122,46 @@ export interface DotsChart {
   readonly rows: readonly DotRow[];
 }
 
+/** A fraction with its limits. */
+export interface Fraction {
+  readonly value: number;
+  readonly lower: number | null;
+  readonly upper: number | null;
+}
+
+export interface PairRow {
+  readonly name: string;
+  readonly first: Fraction;
+  /** null where there is no second value */
+  readonly second: Fraction | null;
+  /** printed to the right */
+  readonly note: string;
+}
+
+/** Two fractions a row, e.g. survival of a part as it is and of a new one. */
+export interface PairsChart {
+  readonly kind: "pairs";
+  readonly label: string;
+  /** what the first and the second value are */
+  readonly names: readonly [string, string];
+  /** the fraction asked for, drawn as a line; null for none */
+  readonly reference: number | null;
+  readonly rows: readonly PairRow[];
+}
+
+/** Foretold against seen: on the diagonal what was foretold came true. */
+export interface ForetoldChart {
+  readonly kind: "foretold";
+  readonly label: {readonly foretold: string; readonly seen: string};
+  readonly points: readonly {
+    readonly foretold: number;
+    readonly seen: number;
+    readonly lower: number;
+    readonly upper: number;
+    readonly count: number;
+  }[];
+}
+
 /** Money per 1,000 `unit` against the renewal interval. */
 export interface CostChart {
   readonly kind: "cost";
@@ -246,6 +286,8 @@ export type Chart =
   | BarsChart
   | IntervalsChart
   | DotsChart
+  | PairsChart
+  | ForetoldChart
   | CostChart
   | IncidenceChart
   | ContourChart

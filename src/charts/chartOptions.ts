@@ -6,10 +6,12 @@ import {contourOptions} from "./contour.ts";
 import {costOptions} from "./cost.ts";
 import {dotsOptions} from "./dots.ts";
 import {blank, sheetOf, type Drawing} from "./drawing.ts";
+import {foretoldOptions} from "./foretold.ts";
 import {funnelOptions} from "./funnel.ts";
 import {hazardOptions} from "./hazard.ts";
 import {incidenceOptions} from "./incidence.ts";
 import {intervalsOptions} from "./intervals.ts";
+import {pairsOptions} from "./pairs.ts";
 import {probabilityOptions} from "./probability.ts";
 import {recurrenceOptions} from "./recurrence.ts";
 import {reliabilityOptions} from "./reliability.ts";
@@ -37,6 +39,10 @@ export function chartOptions(chart: Chart, drawing: Drawing): PlotOptions {
       return intervalsOptions(chart, sheet);
     case "dots":
       return dotsOptions(chart, sheet);
+    case "pairs":
+      return pairsOptions(chart, sheet);
+    case "foretold":
+      return foretoldOptions(chart, sheet);
     case "cost":
       return costOptions(chart, sheet);
     case "incidence":

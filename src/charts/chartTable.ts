@@ -5,10 +5,12 @@ import {contourColumns} from "./contour.ts";
 import {costColumns} from "./cost.ts";
 import {dotsColumns} from "./dots.ts";
 import type {ChartColumn} from "./drawing.ts";
+import {foretoldColumns} from "./foretold.ts";
 import {funnelColumns} from "./funnel.ts";
 import {hazardColumns} from "./hazard.ts";
 import {incidenceColumns} from "./incidence.ts";
 import {intervalsColumns} from "./intervals.ts";
+import {pairsColumns} from "./pairs.ts";
 import {probabilityColumns} from "./probability.ts";
 import {recurrenceColumns} from "./recurrence.ts";
 import {reliabilityColumns} from "./reliability.ts";
@@ -31,6 +33,10 @@ export function chartTable(chart: Chart): readonly ChartColumn[] {
       return intervalsColumns(chart);
     case "dots":
       return dotsColumns(chart);
+    case "pairs":
+      return pairsColumns(chart);
+    case "foretold":
+      return foretoldColumns(chart);
     case "cost":
       return costColumns(chart);
     case "incidence":

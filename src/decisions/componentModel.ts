@@ -9,7 +9,7 @@ import type {ComponentUse} from "./componentExposure.ts";
 import {rateDraws} from "./gammaDraws.ts";
 import {lifePosterior, type LifePosterior} from "./lifePosterior.ts";
 import {livesFailingBy} from "./livesFailingBy.ts";
-import {withCondition} from "./withCondition.ts";
+import {withCondition, withExpectedSlope} from "./withCondition.ts";
 import {modeGroup} from "./modeGroups.ts";
 import {ownShape, type OwnShape} from "./ownShape.ts";
 import type {LifeDraws} from "./priceDraws.ts";
@@ -75,10 +75,8 @@ export function componentModel(
   const byChance = use.failures.chance > 0 ? livesFailingBy(lives, component, ["chance"]) : null;
   const chanceShape = byChance === null ? OPEN : ownShape(byChance.data, new Float64Array(byChance.data.cells), SURE);
   const chanceWears = (byChance?.failures ?? 0) >= ASKED && (chanceShape.limits[0] ?? 0) > 1;
-  const {data, muds, regimes, failures, leftOut} = withCondition(
-    livesFailingBy(lives, component, chanceWears ? ["wear", "chance"] : ["wear"]),
-    also,
-  );
+  const seen = livesFailingBy(lives, component, chanceWears ? ["wear", "chance"] : ["wear"]);
+  const {data, muds, regimes, failures, leftOut} = withCondition(seen, also);
   const cellOf = new Map<string, number>();
   for (let k = 0; k < data.cells; k++) cellOf.set(`${muds[k]} ${regimes[k]}`, k);
   const seed = seedOf(component);
@@ -104,7 +102,13 @@ export function componentModel(
   }
   const stepped = {...data, covariates: [{name: FLOW_STEP, ofCell: Float64Array.from(regimes, flowStep)}]};
   const centres = {[FLOW_STEP]: FLOW_SLOPE * erosionShare(lives, component)};
-  const posterior = lifePosterior(stepped, {widths: WIDTHS, centres, count: DRAWS, seed, failures});
+  const fitted = lifePosterior(stepped, {widths: WIDTHS, centres, count: DRAWS, seed, failures});
+  const steps = new Set(seen.regimes.map(flowStep));
+  const beyond = muds.length > seen.muds.length && steps.size === 1 ? flowStep(also!.regime) - [...steps][0]! : 0;
+  const posterior =
+    fitted === null || beyond === 0
+      ? fitted
+      : withExpectedSlope(fitted, {steps: beyond, mean: centres[FLOW_STEP], deviation: WIDTHS[FLOW_STEP]}, seed + 2);
   return {
     ...shared,
     posterior,

@@ -63,7 +63,9 @@ export function equivalentAge({use, model}: PartModel, history: PartHistory, ahe
 /** The greatest such age that any part of the log reached. */
 export function oldestIn({model}: PartModel, ahead: RunAhead): number {
   const run = model.cellOf.get(`${ahead.mud} ${ahead.regime}`);
-  return run === undefined || model.posterior === null ? model.oldest : model.oldest / Math.exp(model.posterior.speed[run]!);
+  return run === undefined || model.posterior === null
+    ? model.oldest
+    : model.oldest / Math.exp(model.posterior.speed[run]!);
 }
 
 /** Hours of a history by cell of the model; those of an unknown condition are spread as the component's own were. */

@@ -137,7 +137,10 @@ export function nextRun(
   const costs = renewed.map((i) => parts[i]!.cost);
   return {
     parts,
-    rebuild: {now: survivalOf(rebuild.ahead(since, ahead.hours), level), opened: survivalOf(rebuild.ahead(0, ahead.hours), level)},
+    rebuild: {
+      now: survivalOf(rebuild.ahead(since, ahead.hours), level),
+      opened: survivalOf(rebuild.ahead(0, ahead.hours), level),
+    },
     unexplained: survivalOf(unexplained, level),
     limiting: parts.reduce((worst, {now}, i) => (now.mean < (parts[worst]?.now.mean ?? 2) ? i : worst), 0),
     whole: {
@@ -163,7 +166,17 @@ interface Chosen {
 function forTheWhole(
   candidates: readonly Renewable[],
   others: Float64Array,
-  {asItStands, meets, level, judge}: {asItStands: Float64Array; meets: (hazard: Float64Array) => boolean; level: number; judge: NextRunQuestion["judge"]},
+  {
+    asItStands,
+    meets,
+    level,
+    judge,
+  }: {
+    asItStands: Float64Array;
+    meets: (hazard: Float64Array) => boolean;
+    level: number;
+    judge: NextRunQuestion["judge"];
+  },
 ): Chosen {
   if (meets(asItStands)) return {list: [], opens: false, meets: "as it stands"};
   const list = renewList(candidates, others, meets);

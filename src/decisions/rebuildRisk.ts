@@ -30,17 +30,23 @@ export interface RebuildRisk {
 
 const BANDS = BAND_EDGES.length - 1;
 
-/** @param fleet null: all fleets together */
+/**
+ * @param stretches of the same log as the failures, up to the same moment
+ * @param fleet null: all fleets together
+ * @param until failures after it are not looked at
+ */
 export function rebuildRisk(
   stretches: ServiceStretches,
   failures: FailureTable,
   fleet: string | null,
+  until = Infinity,
 ): RebuildRisk {
-  const all = counts(stretches, failures, null);
-  const own = fleet === null ? all : counts(stretches, failures, fleet);
+  const all = counts(stretches, failures, {fleet: null, until});
+  const own = fleet === null ? all : counts(stretches, failures, {fleet, until});
   const rates = own.failures.map((count, b) => {
     const exposure = own.exposure[b]!;
-    if (fleet === null || !(all.exposure[b]! > 0)) return gammaDraws(count + 0.5, DRAWS, 101 + b).map((g) => (exposure > 0 ? g / exposure : 0));
+    if (fleet === null || !(all.exposure[b]! > 0))
+      return gammaDraws(count + 0.5, DRAWS, 101 + b).map((g) => (exposure > 0 ? g / exposure : 0));
     const pooled = (all.failures[b]! + 0.5) / all.exposure[b]!;
     return gammaDraws(count + 1, DRAWS, 101 + b).map((g) => g / (exposure + 1 / pooled));
   });
@@ -73,7 +79,11 @@ interface Counts {
   readonly service: number;
 }
 
-function counts(stretches: ServiceStretches, failures: FailureTable, fleet: string | null): Counts {
+function counts(
+  stretches: ServiceStretches,
+  failures: FailureTable,
+  {fleet, until}: {readonly fleet: string | null; readonly until: number},
+): Counts {
   const seen = new Array<number>(BANDS).fill(0);
   const exposure = new Array<number>(BANDS).fill(0);
   let unexplained = 0;
@@ -84,7 +94,7 @@ function counts(stretches: ServiceStretches, failures: FailureTable, fleet: stri
     for (let b = 0; b < BANDS; b++) exposure[b]! += overlap(0, stretches.hours[s]!, BAND_EDGES[b]!, BAND_EDGES[b + 1]!);
   }
   for (let i = 0; i < failures.rows; i++) {
-    if (fleet !== null && wordAt(failures.fleet, i) !== fleet) continue;
+    if (failures.date[i]! > until || (fleet !== null && wordAt(failures.fleet, i) !== fleet)) continue;
     const kind = FAILURE_CLASSES[failures.failureClass[i]!];
     if (kind !== "F1" && kind !== "F2") continue;
     const since = failures.sinceRebuild[i]!;
@@ -94,7 +104,8 @@ function counts(stretches: ServiceStretches, failures: FailureTable, fleet: stri
       continue;
     }
     const mode = wordAt(failures.mode, i);
-    if (wordAt(failures.component, i) === null || (mode !== null && modeGroup(mode) === "nothing found")) unexplained += 1;
+    if (wordAt(failures.component, i) === null || (mode !== null && modeGroup(mode) === "nothing found"))
+      unexplained += 1;
   }
   return {failures: seen, exposure, unexplained, service};
 }

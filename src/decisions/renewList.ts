@@ -46,11 +46,7 @@ export function renewList(
 }
 
 /** Hazard of the whole with some parts renewed. */
-export function hazardWith(
-  parts: readonly Renewable[],
-  others: Float64Array,
-  chosen: readonly number[],
-): Float64Array {
+export function hazardWith(parts: readonly Renewable[], others: Float64Array, chosen: readonly number[]): Float64Array {
   const sum = others.slice();
   parts.forEach(({now, fresh}, i) => {
     const hazard = chosen.includes(i) ? fresh : now;

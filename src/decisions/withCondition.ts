@@ -4,6 +4,8 @@
  * of that expectation.
  */
 import type {ConditionFactor} from "../statistics/conditionData.ts";
+import {seededRandom} from "../statistics/random.ts";
+import type {LifePosterior} from "./lifePosterior.ts";
 import type {GroupLives} from "./livesFailingBy.ts";
 
 /** The same lives where the condition is null or has been seen. */
@@ -41,5 +43,32 @@ function withLevel({name, levels, levelOf}: ConditionFactor, level: string): Con
     name,
     levels: known >= 0 ? levels : [...levels, level],
     levelOf: Int32Array.from([...levelOf, known >= 0 ? known : levels.length]),
+  };
+}
+
+/**
+ * Where the log knows one step of flow only, it can teach no slope: the last cell then ages by what is expected of one.
+ *
+ * @param slope how many steps away the cell is, and the log ageing speed expected of a step
+ */
+export function withExpectedSlope(
+  posterior: LifePosterior,
+  slope: {readonly steps: number; readonly mean: number; readonly deviation: number},
+  seed: number,
+): LifePosterior {
+  const {cells, count, likeliest} = posterior;
+  const random = seededRandom(seed);
+  const scale = posterior.scale.slice();
+  for (let d = 0; d < count; d++) {
+    scale[d * cells + cells - 1]! *= Math.exp(-slope.steps * (slope.mean + slope.deviation * random.normal()));
+  }
+  const shift = slope.steps * slope.mean;
+  const last = (values: Float64Array, change: (value: number) => number): Float64Array =>
+    values.map((value, c) => (c === cells - 1 ? change(value) : value));
+  return {
+    ...posterior,
+    scale,
+    likeliest: {...likeliest, scale: last(likeliest.scale, (value) => value * Math.exp(-shift))},
+    speed: last(posterior.speed, (value) => value + shift),
   };
 }

@@ -5,6 +5,8 @@ export {lifeDataFor, type LifeAnswer, type LifeQuestion} from "./lifeDataFor.ts"
 export {conditionDataFor, type ConditionAnswer, type FurtherCondition} from "./conditionDataFor.ts";
 export {exposureBy, type ExposureGroup, type ExposureTable} from "./exposureBy.ts";
 export {rebuildGaps, type RebuildGaps} from "./rebuildGaps.ts";
+export {serviceStretches, type ServiceStretches} from "./serviceStretches.ts";
+export {windowOf} from "./livesWhere.ts";
 export {failureEvents, endsRunShare, type EndsRunShare} from "./failureEvents.ts";
 export {lifeWords} from "./lifeWords.ts";
 export {exposureOf} from "./toolRuns.ts";

@@ -83,6 +83,29 @@ export const SAMPLES: Readonly<Record<Exclude<Chart["kind"], "none">, Chart>> = 
       {name: "Quiet", group: "", value: 0, lower: null, upper: 2.3, note: "0 in 1,300 h"},
     ],
   },
+  pairs: {
+    kind: "pairs",
+    label: "comes through",
+    names: ["as it stands", "renewed"],
+    reference: 0.95,
+    rows: [
+      {
+        name: "seal",
+        first: {value: 0.8, lower: 0.7, upper: 0.88},
+        second: {value: 0.98, lower: 0.96, upper: 0.99},
+        note: "renew",
+      },
+      {name: "the whole", first: {value: 0.6, lower: null, upper: null}, second: null, note: ""},
+    ],
+  },
+  foretold: {
+    kind: "foretold",
+    label: {foretold: "foretold", seen: "came through"},
+    points: [
+      {foretold: 0.75, seen: 0.7, lower: 0.6, upper: 0.8, count: 60},
+      {foretold: 0.95, seen: 0.96, lower: 0.93, upper: 0.98, count: 400},
+    ],
+  },
   cost: {
     kind: "cost",
     unit: "h",
@@ -292,6 +315,8 @@ export const EDGES: readonly (readonly [what: string, chart: Chart])[] = [
       rows: [{name: "a", group: "", value: null, lower: null, upper: null, current: 0, note: "run to failure"}],
     },
   ],
+  ["pairs of nothing", {kind: "pairs", label: "", names: ["a", "b"], reference: null, rows: none}],
+  ["foretold of nothing", {kind: "foretold", label: {foretold: "f", seen: "s"}, points: none}],
   ["dots of nothing", {kind: "dots", label: "rate", unit: "", reference: null, log: false, rows: none}],
   [
     "dots without values",
