@@ -65,7 +65,7 @@ export const nextRunCell: CellKind<NextRunParams, Check> = {
       tables: [partsTable(check, inputs)],
       cautions: [BENCH_SHEET_DEFERRAL, ...cautionsOf(check, params, inputs)],
       asks: asksFor(check, params, inputs),
-      signOff: ["bench lead, initials", "date", "checked by, initials", "went as it stood / opened and renewed"],
+      signOff: ["bench lead, initials", "date", "checked by, initials", "went as it stood or was renewed"],
     };
   },
 };
