@@ -19,6 +19,8 @@ export interface CheapestAge {
   readonly limits: Limits;
 }
 
+/** Costs that differ by less, relative, are the same. */
+const SAME = 1e-9;
 /** How many ages are tried around the cheapest of the first pass. */
 const AROUND = 6;
 
@@ -40,11 +42,13 @@ export function cheapestAge(priced: PricedDraws, level: number): CheapestAge {
   const never = drawMean(priced.runToFailure.money);
   const limits = drawLimits(own, level);
   let best = 0;
-  for (let t = 1; t < tried; t++) if (expected[t]! < expected[best]!) best = t;
+  for (let t = 1; t < tried; t++) if (expected[t]! < expected[best]! * (1 - SAME)) best = t;
   if (!(expected[best]! < never)) return {age: null, money: never, saving: 0, limits};
 
   let age = intervals[best]!;
   let least = expected[best]!;
+  const last = endOfTies(expected, best);
+  if (last > best) return {age: (age + intervals[last]!) / 2, money: least, saving: 1 - least / never, limits};
   const from = intervals[Math.max(best - 1, 0)]!;
   const to = intervals[Math.min(best + 1, tried - 1)]!;
   for (let i = 1; i < AROUND; i++) {
@@ -56,6 +60,16 @@ export function cheapestAge(priced: PricedDraws, level: number): CheapestAge {
     }
   }
   return {age, money: least, saving: 1 - least / never, limits};
+}
+
+/**
+ * The last of the ages in a row that cost the same as the cheapest. Where rebuilds fall on few ages, every age between two of
+ * them is one policy; its middle stays that policy when a gap turns out a little shorter or longer.
+ */
+function endOfTies(expected: Float64Array, best: number): number {
+  let last = best;
+  while (last + 1 < expected.length && expected[last + 1]! <= expected[best]! * (1 + SAME)) last += 1;
+  return last;
 }
 
 /** Where the parabola through a lowest point and its neighbours is lowest; the point itself at either end. */

@@ -6,13 +6,14 @@ import type {LifeTable} from "../lives/index.ts";
 import type {ConditionData} from "../statistics/conditionData.ts";
 import type {Weibull} from "../statistics/types.ts";
 import type {ComponentUse} from "./componentExposure.ts";
+import {AgePowers} from "./agePowers.ts";
 import {rateDraws} from "./gammaDraws.ts";
 import {lifePosterior, type LifePosterior} from "./lifePosterior.ts";
 import {livesFailingBy} from "./livesFailingBy.ts";
 import {withCondition, withExpectedSlope} from "./withCondition.ts";
 import {modeGroup} from "./modeGroups.ts";
 import {ownShape, type OwnShape} from "./ownShape.ts";
-import type {LifeDraws} from "./priceDraws.ts";
+import type {LifeDraws} from "./drawTables.ts";
 
 export interface ComponentModel {
   readonly component: string;
@@ -26,6 +27,8 @@ export interface ComponentModel {
   /** expected chance failures per unit of exposure, beside wear-out */
   readonly chanceRate: number;
   readonly chanceDraws: Float64Array;
+  /** powers by the drawn shapes, which all conditions share */
+  readonly powers: AgePowers | null;
   /** chance failures were taken for wear, since they came with age all the same */
   readonly chanceWears: boolean;
   /** index of the cell of each condition, by `mud regime` */
@@ -97,6 +100,7 @@ export function componentModel(
       noFit: "no part has failed by wear",
       failures: struck,
       own: chanceShape,
+      powers: null,
       oldest: oldestIn(data, null),
     };
   }
@@ -115,6 +119,7 @@ export function componentModel(
     noFit: posterior === null ? "the life model did not settle on these lives" : null,
     failures,
     own: posterior === null ? OPEN : ownShape(data, posterior.speed, level),
+    powers: posterior === null ? null : new AgePowers(posterior.shape),
     oldest: oldestIn(data, posterior),
   };
 }
@@ -130,17 +135,20 @@ export interface ConditionLife {
 
 /** Null when there is no model, or none for the condition. Chance alone is an exponential life. */
 export function conditionLife(model: ComponentModel, condition: string): ConditionLife | null {
-  const {posterior, cellOf, chanceDraws, chanceRate} = model;
+  const {posterior, cellOf, chanceDraws, chanceRate, powers} = model;
   const cell = cellOf.get(condition);
   if (cell === undefined) return null;
   if (posterior !== null) {
+    const scale = new Float64Array(posterior.count);
+    for (let d = 0; d < scale.length; d++) scale[d] = posterior.scale[d * posterior.cells + cell]!;
     return {
       wear: {shape: posterior.likeliest.shape, scale: posterior.likeliest.scale[cell]!},
       chanceRate,
       draws: {
         shape: posterior.shape,
-        scale: Float64Array.from({length: posterior.count}, (_, d) => posterior.scale[d * posterior.cells + cell]!),
+        scale,
         chance: chanceDraws,
+        ...(powers === null ? {} : {powers}),
       },
     };
   }

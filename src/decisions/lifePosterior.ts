@@ -206,34 +206,37 @@ function resampled(rows: ConditionRows, target: Target, {count, seed}: Posterior
 }
 
 /** The log-likelihood alone, without derivatives: what resampling asks for many times. */
-function logLikelihood({
-  n,
-  design,
-  kind,
-  weight,
-  failedIn,
-  start,
-  cell,
-  hours,
-}: ConditionRows): (theta: Float64Array) => number {
+function logLikelihood(rows: ConditionRows): (theta: Float64Array) => number {
+  const {n, design, kind, weight, failedIn, start, cell, hours} = rows;
   const phi = new Float64Array(design.cells);
-  const logAge = new Float64Array(3);
+  const logHours = hours.map(Math.log);
+  let logPhi: Float64Array = phi;
+  /** log of the effective age at a point: 0 entry, 1 lower, 2 upper; -Infinity for age 0 */
+  const logAge = (point: number): number => {
+    const from = start[point]!;
+    const to = start[point + 1]!;
+    if (to === from) return -Infinity;
+    // a life that has seen one condition only needs no sum, and no logarithm
+    if (to === from + 1) return logHours[from]! + logPhi[cell[from]!]!;
+    let u = 0;
+    for (let q = from; q < to; q++) u += hours[q]! * phi[cell[q]!]!;
+    return Math.log(u);
+  };
   return (theta) => {
     const logScale = theta[0]!;
     const shape = Math.exp(theta[1]!);
-    const logPhi = logSpeeds(design as ConditionDesign, theta);
+    logPhi = logSpeeds(design as ConditionDesign, theta);
     for (let c = 0; c < phi.length; c++) phi[c] = Math.exp(logPhi[c]!);
+    const hazardAt = (log: number): number => (log === -Infinity ? 0 : Math.exp(shape * (log - logScale)));
     let total = 0;
     for (let i = 0; i < n; i++) {
-      for (let p = 0; p < 3; p++) {
-        let u = 0;
-        for (let q = start[3 * i + p]!; q < start[3 * i + p + 1]!; q++) u += hours[q]! * phi[cell[q]!]!;
-        logAge[p] = u > 0 ? Math.log(u) - logScale : -Infinity;
+      const at = logAge(3 * i + 1);
+      const low = hazardAt(at);
+      let value = hazardAt(logAge(3 * i)) - low;
+      if (kind[i] === 1) value += theta[1]! + (shape - 1) * (at - logScale) - logScale + logPhi[failedIn[i]!]!;
+      else if (kind[i] === 2) {
+        value += Math.log(Math.max(-Math.expm1(low - hazardAt(logAge(3 * i + 2))), 1e-300));
       }
-      const low = Math.exp(shape * logAge[1]!);
-      let value = (logAge[0]! > -Infinity ? Math.exp(shape * logAge[0]!) : 0) - low;
-      if (kind[i] === 1) value += theta[1]! + (shape - 1) * logAge[1]! - logScale + logPhi[failedIn[i]!]!;
-      else if (kind[i] === 2) value += Math.log(Math.max(-Math.expm1(low - Math.exp(shape * logAge[2]!)), 1e-300));
       total += weight[i]! * value;
     }
     return total;

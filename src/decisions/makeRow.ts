@@ -21,6 +21,7 @@ import {riskInterval, type RiskInterval} from "./riskInterval.ts";
 import {longestSafeAge} from "./riskRule.ts";
 import {rowCautions} from "./rowCautions.ts";
 import {ageSayer, counted, plain} from "./say.ts";
+import type {Scratch} from "./Scratch.ts";
 import {fleetUses, gridFor, servicesOf, type FleetGaps, type FleetUse} from "./services.ts";
 import {drawLimits, drawMean} from "./spread.ts";
 import {zeroFailureScale} from "./zeroFailureScale.ts";
@@ -35,6 +36,7 @@ export interface RowInputs {
   readonly nextRun: number;
   /** chance that a failure of the component ends the run, by age */
   readonly endsRun: EndingChances;
+  readonly scratch: Scratch;
 }
 
 /** Money and failures are told per so much exposure. */
@@ -57,7 +59,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   let priced: PricedDraws | null = null;
   if (life !== null) {
     const services = servicesOf(fleets, gridFor(horizonOf(life, fleets, nextRun), unit, fleets));
-    if (services !== null) priced = priceDraws(life.draws, services, {nextRun, endsRun});
+    if (services !== null) priced = priceDraws(life.draws, services, {nextRun, endsRun, scratch: inputs.scratch});
   }
   const cheapest = priced === null ? null : cheapestAge(priced, level);
   const risk = life === null ? null : riskInterval(life.draws, nextRun, target, (1 + level) / 2);
@@ -279,8 +281,9 @@ function curveOf({intervals, money, draws}: PricedDraws, level: number): CostCur
   const expected: number[] = [];
   const lower: number[] = [];
   const upper: number[] = [];
+  const column = new Float64Array(draws);
   for (let t = 0; t < tried; t++) {
-    const column = Float64Array.from({length: draws}, (_, d) => PER * money[d * tried + t]!);
+    for (let d = 0; d < draws; d++) column[d] = PER * money[d * tried + t]!;
     expected.push(drawMean(column));
     const [low, high] = drawLimits(column, level);
     lower.push(low ?? NaN);

@@ -11,6 +11,7 @@ import {chanceEndsRun, endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
 import type {IntervalRow} from "./intervalRow.ts";
 import {intervalRow} from "./makeRow.ts";
+import {Scratch} from "./Scratch.ts";
 import {typicalRun} from "./typicalRun.ts";
 
 export interface IntervalInputs {
@@ -50,6 +51,7 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
     .filter(({component, exposure}) => exposure > 0 && (inputs.components?.includes(component) ?? true))
     .sort(byVocabulary);
   const rows: IntervalRow[] = [];
+  const scratch = new Scratch();
   components.forEach((use, done) => {
     effects?.signal?.throwIfAborted();
     effects?.progress(done, components.length);
@@ -66,6 +68,7 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
           settings,
           nextRun,
           endsRun: {wear: curves.get(use.component)!, chance: chanceEndsRun(use.seen.chance, allSeen)},
+          scratch,
         }),
       );
     }

@@ -2,7 +2,8 @@ import {describe, expect, it} from "vitest";
 import {alwaysEndsRun, type EndingChances} from "../../src/decisions/endsRun.ts";
 import {competingLife} from "../../src/decisions/life.ts";
 import {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle} from "../../src/decisions/policyPrice.ts";
-import {priceDraws, type LifeDraws, type Service} from "../../src/decisions/priceDraws.ts";
+import type {LifeDraws} from "../../src/decisions/drawTables.ts";
+import {priceDraws, type Service} from "../../src/decisions/priceDraws.ts";
 import {rebuildWalk} from "../../src/decisions/rebuildWalk.ts";
 
 const draws: LifeDraws = {
