@@ -1,17 +1,10 @@
 /** A figure as a picture for where it goes: a page, a slide, a printed column. Drawn by whoever has a document. */
 import type {Figure} from "../cells/contract.ts";
-import {LIGHT_PALETTE, type Chart, type Drawing} from "../charts/index.ts";
+import type {Chart} from "../charts/chart.ts";
+import type {Drawing} from "../charts/drawing.ts";
+import {LIGHT_PALETTE} from "../charts/palette.ts";
 import {PAGE_FORM, roomFor, standaloneSvg, type PictureForm} from "../charts/standaloneSvg.ts";
-
-export const PICTURE_SIZES = ["page", "slide", "print"] as const;
-export type PictureSize = (typeof PICTURE_SIZES)[number];
-
-/** What each size is for, as the reader chooses it. */
-export const SIZE_LABELS: Readonly<Record<PictureSize, string>> = {
-  page: "page",
-  slide: "slide, 16:9",
-  print: "print, 170 mm",
-};
+import type {PictureSize} from "./pictureSizes.ts";
 
 /** Draws a chart to SVG text: with Plot on a browser's document, or on one made in Node. */
 export type Draw = (chart: Chart, drawing: Drawing, alt: string) => {readonly svg: string; readonly height: number};

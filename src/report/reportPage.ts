@@ -30,7 +30,7 @@ export type ReportBlock =
   | {readonly type: "problem"; readonly message: string; readonly remedy: string}
   | {
       readonly type: "answer";
-      readonly presentation: Pick<Presentation, "headline" | "tables" | "cautions">;
+      readonly presentation: Pick<Presentation, "headline" | "tables" | "cautions" | "asks">;
       readonly figures: readonly ReportFigure[];
       /** for each table of the presentation */
       readonly tableLinks: readonly (readonly ReportLink[])[];
@@ -64,13 +64,25 @@ export function reportPage(page: ReportPage): string {
       `<header><h1>${escapeHtml(title)}</h1>`,
       question === "" ? "" : `<p class="question">${escapeHtml(question)}</p>`,
       basis.invented ? INVENTED : "",
-      `<p class="within">${escapeHtml(originOf(basis, where))}</p></header>`,
+      `<p class="within">${escapeHtml(originOf(basis, where))}${chosenIn(blocks)}</p></header>`,
       `<main>${blocks.map(block).join("\n")}`,
       bench ? benchHtml() : "",
       `</main>`,
       standsOnHtml(page, where),
     ].join("\n"),
   });
+}
+
+/** What was asked on the page and what stands there, given or taken by default. */
+function chosenIn(blocks: readonly ReportBlock[]): string {
+  const asks = blocks.flatMap((each) => (each.type === "answer" ? (each.presentation.asks ?? []) : []));
+  const said = new Map(
+    asks.map(({name, label, choices, value, unit}) => [
+      name,
+      `${label} ${choices?.find((choice) => choice.value === value)?.label ?? value}${unit === undefined ? "" : ` ${unit}`}`,
+    ]),
+  );
+  return said.size === 0 ? "" : `<br>chosen: ${escapeHtml(bindUnits([...said.values()].join("; ")))}`;
 }
 
 const INVENTED = `<p class="invented"><strong>Demo fleet, invented.</strong> No real company, tool, person or well.</p>`;

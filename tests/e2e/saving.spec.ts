@@ -85,3 +85,51 @@ test("a table saves all its rows, narrowed and sorted as it stands", async ({pag
   await table.getByRole("button", {name: "next 30"}).click();
   await expect(table.locator("[aria-live]")).toHaveText(/^31–/);
 });
+
+test("a figure for a slide is 16:9; its picture and its numbers go to the clipboard, or the page says why not", async ({
+  page,
+  context,
+}) => {
+  await context.grantPermissions(["clipboard-read", "clipboard-write"]);
+  await read(page);
+  const figure = page.locator("figure").first();
+  await figure.getByRole("button", {name: /^more ways/}).click();
+  await figure.getByLabel("picture for").selectOption("slide");
+  const {download, bytes} = await saved(page, () => figure.getByRole("button", {name: /as PNG$/}).click());
+  expect(download.suggestedFilename()).toMatch(/-slide\.png$/);
+  expect([bytes.readUInt32BE(16), bytes.readUInt32BE(20)]).toEqual([2560, 1440]);
+  await figure.getByRole("button", {name: "copy numbers"}).click();
+  await expect(figure.getByRole("status")).toHaveText(/clipboard\.$/);
+  expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(/^name\t.*\r?\n.*\t/);
+  await figure.getByRole("button", {name: "copy picture"}).click();
+  await expect(figure.getByRole("status")).toHaveText("The picture is on the clipboard.");
+  await page.evaluate(() => {
+    navigator.clipboard.writeText = () => Promise.reject(new Error("no permission"));
+  });
+  await figure.getByRole("button", {name: "copy numbers"}).click();
+  await expect(figure.getByRole("status")).toContainText("Save it as a file instead");
+  const rows = figure.locator("xpath=..").getByRole("table");
+  await expect(rows).toHaveCount(0);
+  await figure.getByRole("button", {name: "numbers as a table"}).click();
+  await expect(rows).toHaveCount(1);
+});
+
+test("a page saves as one file that opens from disk without script or network and says what the page says", async ({
+  page,
+  browser,
+}, testInfo) => {
+  await read(page, "seals");
+  const headlines = await page.locator(".answer .words h2").allTextContents();
+  const {download} = await saved(page, () => page.getByRole("button", {name: "save this page"}).click());
+  expect(download.suggestedFilename()).toBe("seals.html");
+  const path = testInfo.outputPath("seals.html");
+  await download.saveAs(path);
+  const context = await browser.newContext({javaScriptEnabled: false, offline: true});
+  const copy = await context.newPage();
+  await copy.goto(`file://${path}`);
+  await expect(copy.getByRole("heading", {level: 1})).toHaveText("Seals");
+  await expect(copy.getByText("Demo fleet, invented.")).toBeVisible();
+  expect(await copy.locator(".headline").allTextContents()).toEqual(headlines);
+  await expect(copy.locator("figure svg")).toHaveCount(await page.locator("figure svg").count());
+  await context.close();
+});
