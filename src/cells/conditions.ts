@@ -241,7 +241,7 @@ function effectsFigure(fit: ConditionFit, {component}: Params, inputs: CellInput
     title: strongest
       ? `${capital(levelName(strongest))} ages ${partsOf(component)} ${pace(strongest)} ${own ? levelName(own) : references}`
       : `No condition is shown to age ${partsOf(component)} faster`,
-    caption: `How many times as fast a part ages as in ${references}; ${sayLevel(settings)}. Effects are drawn toward none by a prior whose width the lives set themselves (${fit.widths.map(({factor, width}) => `${factor === "regime" ? "flow" : factor}: a factor of ${sayNumber(Math.exp(width))}`).join(", ")}). Flow: ${sayRegimes(inputs)}.`,
+    caption: `${capital(sayCount(fit.failures, "failure"))} among ${sayCount(fit.lives, "life", "lives")}. How many times as fast a part ages as in ${references}; ${sayLevel(settings)}. Effects are drawn toward none by a prior whose width the lives set themselves (${fit.widths.map(({factor, width}) => `${factor === "regime" ? "flow" : factor}: a factor of ${sayNumber(Math.exp(width))}`).join(", ")}). Flow: ${sayRegimes(inputs)}.`,
     alt: rows
       .map((effect) => `${levelName(effect)}: ${sayNumber(speed(effect))} (${sayLimits(speedLimits(effect))})`)
       .join("; "),
@@ -276,7 +276,7 @@ function livesFigure(
     title: apart
       ? `${capital(partsOf(component))} live shortest in ${sayCondition(apart.worst.mud, apart.worst.regime)}, longest in ${sayCondition(apart.best.mud, apart.best.regime)}`
       : `No condition is shown to be harder on ${partsOf(component)} than the others`,
-    caption: `Predicted ${lifeName(failed)} of a part that spends all its hours in one condition; ${sayLevel(settings)}, what the conditions lend each other included. Shape ${sayNumber(fit.shape)} for all. To the right: failures and exposure there.`,
+    caption: `${capital(sayCount(fit.failures, "failure"))} among ${sayCount(fit.lives, "life", "lives")}. Predicted ${lifeName(failed)} of a part that spends all its hours in one condition; ${sayLevel(settings)}, what the conditions lend each other included. Shape ${sayNumber(fit.shape)} for all. To the right: failures and exposure there.`,
     alt: rows
       .map((row) => `${sayCondition(row.mud, row.regime)}: ${sayNumber(row.age)} ${unit} (${sayLimits(row.limits)})`)
       .join("; "),

@@ -83,7 +83,7 @@ export const contour: CellKind<Params, readonly Region[]> = {
           title: drawn.every(({rings}) => rings.at(-1)!.shape.every((shape) => shape > 1))
             ? "Every pair the lives allow wears out"
             : "The lives still allow a shape of 1",
-          caption: `Rings of equal likelihood: inside are the pairs of shape and scale that 50 % and ${sayPercent(level)} joint regions hold (chi-square with two degrees of freedom). Dashed line: shape 1, no wear-out.`,
+          caption: `${drawn.map((region) => `${drawn.length > 1 ? `${label(region)}: ` : ""}${sayModes(params.modes, region.failures)} among ${sayCount(region.lives, "life", "lives")}`).join("; ")}. Rings of equal likelihood: inside are the pairs of shape and scale that 50 % and ${sayPercent(level)} joint regions hold (chi-square with two degrees of freedom). Dashed line: shape 1, no wear-out.`,
           alt: drawn
             .map(
               (region) =>

@@ -134,7 +134,7 @@ export const incidence: CellKind<Params, IncidenceResult> = {
         {
           name: "incidence",
           title: `${capital(worst!.name)} takes most ${parts}: ${sayPercent(worst!.share)} by ${sayNumber(result.at)} ${unit}`,
-          caption: `Share of parts taken by each mode by that age (Aalen-Johansen), ages in ${clock}; renewals are suspensions. The curves and the share still good add up to all. Band: ${sayLevel(inputs.settings)}.`,
+          caption: `${capital(sayCount(result.failures, "failure"))} among ${sayCount(result.lives, "life", "lives")}. Share of parts taken by each mode by that age (Aalen-Johansen), ages in ${clock}; renewals are suspensions. The curves and the share still good add up to all. Band: ${sayLevel(inputs.settings)}.`,
           alt: byShare
             .map((mode) => `${mode.name}: ${sayPercent(mode.share)} by ${sayNumber(result.at)} ${unit}`)
             .join("; "),

@@ -166,6 +166,7 @@ function sheetFigure(
         : `${capital(sayCount(limited.length, "interval"))}: ${changes.join(", ") || "all as today"}`,
     caption:
       `Dot: recommended age at renewal; bar: ${sayLevel(settings)} of the best age by cost; diamond: today. ` +
+      `Behind them: ${sayCount(sum(shown, "failures"), "failure")} among ${sayCount(sum(shown, "lives"), "life", "lives")} of these conditions. ` +
       `Flow: ${sayRegimes({settings, bands, regimeConvention})}.` +
       (rows.length > shown.length
         ? ` The first ${sayNumber(shown.length)} of ${sayCount(rows.length, "row")}; the table has them all.`
@@ -415,3 +416,6 @@ function cautionsOf(rows: readonly IntervalRow[], {settings}: CellInputs): strin
       : []),
   ];
 }
+
+const sum = (rows: readonly IntervalRow[], key: "lives" | "failures"): number =>
+  rows.reduce((total, row) => total + row[key], 0);

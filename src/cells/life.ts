@@ -211,9 +211,9 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
       name: "probability",
       title: one
         ? b10
-          ? `One in ten has failed by ${sayNumber(b10.age)} ${unit}`
-          : `${capital(sayCount(one.failures, "failure"))}: too little for a line`
-        : `${capital(subject(params))} ${GROUPINGS[params.by]} on Weibull paper`,
+          ? `One in ten ${subject(params)} has failed by ${sayNumber(b10.age)} ${unit}`
+          : `${capital(subject(params))}: ${sayCount(one.failures, "failure")}, too little for a line`
+        : apartTitle(models, params, inputs),
       caption: `${counts} A straight line is a Weibull life; steeper is steadier. Points: failures, on the curve that assumes no distribution (Kaplan-Meier; Turnbull where ages are ranges); a bar is the range in which a failure found at a teardown must lie; ticks: suspensions.${anyFit ? ` ${band}` : ""}${left}`,
       alt: models.map((model) => `${label(model)}: ${modelInWords(model, unit)}`).join("; "),
       chart: {
@@ -237,7 +237,9 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
   if (models.some(({curve, steps}) => curve.length > 0 || steps.length > 1)) {
     figures.push({
       name: "reliability",
-      title: one?.weibull ? reliabilityTitle(one, inputs) : `Share of ${subject(params)} still good by age`,
+      title: one?.weibull
+        ? reliabilityTitle(one, params, inputs)
+        : `Share of ${subject(params)} still good by age, ${GROUPINGS[params.by]}`,
       caption: `${counts} Smooth: fitted Weibull; steps: no distribution assumed (Kaplan-Meier; Turnbull where ages are ranges).${anyFit ? ` ${band}` : ""}${left}`,
       alt: models
         .map(
@@ -256,8 +258,10 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
   if (anyFit) {
     figures.push({
       name: "hazard",
-      title: one ? `${capital(sayShape(one))}` : "Failure rate by age",
-      caption: `Failures per 1,000 ${unit} among parts that have reached the age, from the fitted Weibull.${left}`,
+      title: one
+        ? `${capital(subject(params))}: ${sayShape(one)}`
+        : `Failure rate of ${subject(params)} by age, ${GROUPINGS[params.by]}`,
+      caption: `${counts} Failures per 1,000 ${unit} among parts that have reached the age, from the fitted Weibull.${left}`,
       alt: models.map((model) => `${label(model)}: ${modelInWords(model, unit)}`).join("; "),
       chart: {
         kind: "hazard",
@@ -271,11 +275,24 @@ function figuresOf(models: readonly LifeModel[], {undrawn}: LifeResult, params: 
   return figures;
 }
 
+/** Which group lives shortest and which longest, by the B10 life. */
+function apartTitle(models: readonly LifeModel[], params: Params, {settings}: CellInputs): string {
+  const told = models.flatMap((model) => {
+    const age = model.weibull ? tenth(model)?.age : undefined;
+    return age === undefined ? [] : [{name: model.name, age}];
+  });
+  const [first, ...rest] = told.sort((a, b) => a.age - b.age);
+  const last = rest.at(-1);
+  if (!first || !last) return `${capital(subject(params))} ${GROUPINGS[params.by]} on Weibull paper`;
+  const {unit} = clockOf(settings);
+  return `One in ten ${subject(params)} has failed by ${sayNumber(first.age)} ${unit} for ${first.name}, by ${sayNumber(last.age)} ${unit} for ${last.name}`;
+}
+
 /** The age to which the asked-for reliability holds, read off the model. */
-function reliabilityTitle({weibull}: LifeModel, {settings}: CellInputs): string {
+function reliabilityTitle({weibull}: LifeModel, params: Params, {settings}: CellInputs): string {
   const {shape, scale} = weibull!;
   const age = scale * (-Math.log(settings.reliability_target)) ** (1 / shape);
-  return `${sayPercent(settings.reliability_target)} are still good at ${sayNumber(age)} ${clockOf(settings).unit}`;
+  return `${sayPercent(settings.reliability_target)} of ${subject(params)} are still good at ${sayNumber(age)} ${clockOf(settings).unit}`;
 }
 
 function modelInWords(model: LifeModel, unit: string): string {

@@ -103,7 +103,7 @@ export const lives: CellKind<Params, LivesResult> = {
         {
           name: "endings",
           title: `${sayShare(failed, result.lives)} of the lives ended in a failure`,
-          caption: `How ${sayCount(result.lives, "life", "lives")} ended. A suspension says that the part lived at least that long.`,
+          caption: `How ${sayCount(result.lives, "life", "lives")} ended, ${sayCount(failed, "failure")} among them. A suspension says that the part lived at least that long.`,
           alt: kinds.map((ending) => `${SAID[ending]}: ${sayNumber(endings[ending])}`).join("; "),
           chart: {
             kind: "bars",

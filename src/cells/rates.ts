@@ -255,7 +255,7 @@ function funnelFigure({units, overall}: RatesResult, params: Params, {settings}:
       outside.length === 0
         ? `Chance alone would spread the ${UNITS[params.by]} like this`
         : `${outside.length > 3 ? `${sayNumber(outside.length)} ${UNITS[params.by]} stand` : `${sayList(outside.map(({name}) => name))} ${outside.length === 1 ? "stands" : "stand"}`} apart from the rest`,
-    caption: `${capital(subject(params))}, per 1,000 ${clock}. Dashed: rate of all together; grey: where ${sayPercent(settings.level)} of equal ${UNITS[params.by]} would lie. Filled: apart after allowing for ${sayNumber(units.length)} comparisons.`,
+    caption: `${capital(subject(params))}, per 1,000 ${clock}: ${sayNumber(units.reduce((sum, {failures}) => sum + failures, 0))} in ${sayNumber(Math.round(units.reduce((sum, {exposure}) => sum + exposure, 0)))} ${unit}. Dashed: rate of all together; grey: where ${sayPercent(settings.level)} of equal ${UNITS[params.by]} would lie. Filled: apart after allowing for ${sayNumber(units.length)} comparisons.`,
     alt: units
       .slice(0, 8)
       .map((row) => `${row.name}: ${sayNumber(row.rate)} per 1,000 ${unit}${isOutside(row) ? ", apart" : ""}`)

@@ -131,7 +131,10 @@ export const recurrence: CellKind<Params, RecurrenceResult> = {
         {
           name: "recurrence",
           title: titleOf(groups),
-          caption: `Mean number of ${what} per tool so far. A straight line is a steady rate; one that bends up grows. Band: ${sayLevel(inputs.settings)}, robust against tools that differ. Thin line: power law.`,
+          caption: `${capital(sayCount(events, "failure"))} of ${sayCount(
+            groups.reduce((sum, group) => sum + group.tools, 0),
+            "tool",
+          )}. Mean number of ${what} per tool so far. A straight line is a steady rate; one that bends up grows. Band: ${sayLevel(inputs.settings)}, robust against tools that differ. Thin line: power law.`,
           alt: groups
             .map(
               (group) =>
