@@ -2,11 +2,11 @@
 import {readdirSync, readFileSync} from "node:fs";
 import {join} from "node:path";
 import type {Plugin} from "vite";
-import {logManifest} from "./logManifest.ts";
+import {DEMO_FOLDER, logManifest} from "./logManifest.ts";
 
 export function demoLogs(folder: string): Plugin {
-  const manifest = () => logManifest(readdirSync(folder), true);
-  const names = () => [...manifest().logs, manifest().settings].filter((name) => name !== null);
+  const manifest = () => logManifest(readdirSync(folder), DEMO_FOLDER, true);
+  const names = () => [...manifest().logs, ...manifest().texts];
   return {
     name: "demo-logs",
     configureServer(server) {

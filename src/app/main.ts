@@ -2,6 +2,7 @@
 import {mount} from "svelte";
 import App from "./App.svelte";
 import {Book} from "./state/Book.svelte.ts";
+import {Keeper} from "./state/Keeper.svelte.ts";
 import {Preferences} from "./state/preferences.svelte.ts";
 import {WorkerPool, type WorkerLike} from "./worker/WorkerPool.ts";
 
@@ -9,9 +10,9 @@ performance.mark("wearbook:code");
 
 const makeWorker = (): WorkerLike => new Worker(new URL("./worker/logWorker.ts", import.meta.url), {type: "module"});
 
-const book = new Book(new WorkerPool(makeWorker));
+const book = new Book(new WorkerPool(makeWorker), new Keeper());
 const target = document.getElementById("page");
 if (target === null) throw new Error("index.html must hold an element with id page");
 target.replaceChildren();
 mount(App, {target, props: {book, preferences: new Preferences()}});
-void book.open({from: "folder", manifest: new URL("./data/logs.json", document.baseURI).href});
+void book.start(new URL("./data/logs.json", document.baseURI).href);

@@ -9,7 +9,7 @@ import type {Server} from "node:http";
 import {join, resolve} from "node:path";
 import {fileURLToPath} from "node:url";
 import {parseArgs} from "node:util";
-import {logManifest} from "./logManifest.ts";
+import {logsAmong} from "../workspace/fileRoles.ts";
 import {namesIn, staticServer} from "./staticServer.ts";
 
 const HOUSE = fileURLToPath(new URL("../..", import.meta.url));
@@ -46,7 +46,7 @@ function readArguments(): {port: number | null; logs: string | null} {
   const logs = resolve(process.env.INIT_CWD ?? process.cwd(), values.logs);
   if (!existsSync(logs) || !statSync(logs).isDirectory())
     throw new UsageError(`--logs must name a folder, got ${values.logs}`);
-  if (logManifest(namesIn(logs), false).logs.length === 0) {
+  if (logsAmong(namesIn(logs)).length === 0) {
     throw new UsageError(
       `--logs ${values.logs} holds no run or rebuild log; expected names such as runs.csv and rebuilds.csv`,
     );

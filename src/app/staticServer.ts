@@ -4,10 +4,11 @@
  * It answers from two lists made beforehand: the files of the build, and the logs named in the manifest. An address
  * that is on neither list is not there, whatever it looks like; nothing is ever joined onto a path.
  */
+import {createHash} from "node:crypto";
 import {createReadStream, readdirSync, statSync} from "node:fs";
 import {createServer, type IncomingMessage, type Server, type ServerResponse} from "node:http";
-import {extname, join} from "node:path";
-import {logManifest} from "./logManifest.ts";
+import {extname, join, resolve} from "node:path";
+import {DEMO_FOLDER, logManifest, type LogManifest} from "./logManifest.ts";
 import {PAGE_HEADER_POLICY, WORKER_POLICY} from "./policy.ts";
 
 export interface Served {
@@ -57,7 +58,7 @@ function answer(request: IncomingMessage, response: ServerResponse, {built, logs
   const address = plainAddress(request.url ?? "/");
   if (address === null) return refuse(response, 400);
   if (address === "/data/logs.json") {
-    const text = JSON.stringify(logManifest(namesIn(logs), invented));
+    const text = JSON.stringify(manifestOf(logs, invented));
     response.writeHead(200, headersFor(address)).end(request.method === "HEAD" ? undefined : text);
     return;
   }
@@ -83,8 +84,15 @@ function plainAddress(url: string): string | null {
 function logFile(address: string, folder: string): string | null {
   if (!address.startsWith("/data/")) return null;
   const name = address.slice("/data/".length);
-  const {logs, settings} = logManifest(namesIn(folder), false);
-  return logs.includes(name) || name === settings ? join(folder, name) : null;
+  const {logs, texts} = manifestOf(folder, false);
+  return logs.includes(name) || texts.includes(name) ? join(folder, ...name.split("/")) : null;
+}
+
+function manifestOf(folder: string, invented: boolean): LogManifest {
+  const names = [...namesIn(folder), ...namesIn(join(folder, "analyses")).map((name) => `analyses/${name}`)];
+  // what the page keeps for a folder stays apart from what it keeps for another one served at the same address
+  const id = createHash("sha256").update(resolve(folder)).digest("hex").slice(0, 16);
+  return logManifest(names, invented ? DEMO_FOLDER : id, invented);
 }
 
 export function headersFor(address: string): Record<string, string> {

@@ -44,6 +44,9 @@ export interface CellInputs {
   readonly regimeConvention: string;
 }
 
+/** What people have decided, kept beside the logs: the interval register and the actions of reviews. */
+export type RecordName = "register" | "actions";
+
 /**
  * Gives back what was made under the key before, or makes it. Lives as long as one set of tables and settings: a key names
  * the filters that its computation depends on, so that a filter which only chooses rows computes nothing again.
@@ -152,6 +155,8 @@ export interface CellKind<P = unknown, R = unknown> {
   readonly fields: readonly ParamField[];
   /** body of a cell to begin with */
   readonly example: string;
+  /** the records it looks at: its answers are asked again when they change, and no other kind's */
+  readonly reads?: readonly RecordName[];
   compute(inputs: CellInputs, params: P, effects: CellEffects): R;
   present(result: R, params: P, inputs: CellInputs): Presentation;
 }

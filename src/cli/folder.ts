@@ -1,6 +1,7 @@
 /** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses. */
 import {readdir, readFile, stat} from "node:fs/promises";
 import {join} from "node:path";
+import {isText, logsAmong} from "../workspace/fileRoles.ts";
 import {CommandError} from "./effects.ts";
 
 export interface FolderFile {
@@ -10,17 +11,11 @@ export interface FolderFile {
 }
 
 export interface Folder {
-  /** run and rebuild logs by name, then settings.yaml and mapping.yaml when they are there */
+  /** run and rebuild logs by name, then settings, mapping, register and actions where they are there */
   readonly files: readonly FolderFile[];
   /** analyses/*.md, by name */
   readonly analyses: readonly {readonly name: string; readonly text: string}[];
 }
-
-const LOG = /^(runs|rebuilds).*\.(csv|tsv|txt|xlsx|parquet)$/i;
-
-/** A workbook may hold both logs, whatever its name; spreadsheets lock an open one by a file that begins with ~$. */
-const WORKBOOK = /^(?!~\$).*\.xlsx$/i;
-const BESIDE_LOGS = [/^settings\.ya?ml$/i, /^mapping\.ya?ml$/i] as const;
 
 /** @throws CommandError (bad input) when the folder is not there or holds no log */
 export async function readFolder(path: string): Promise<Folder> {
@@ -34,16 +29,9 @@ export async function readFolder(path: string): Promise<Folder> {
     );
   }
   const analyses = names.includes("analyses") ? await markdownIn(join(path, "analyses")) : [];
-  const wanted = [...logNames, ...BESIDE_LOGS.flatMap((pattern) => names.find((name) => pattern.test(name)) ?? [])];
+  const wanted = [...logNames, ...names.filter(isText)];
   const files = await Promise.all(wanted.map(async (name) => ({name, bytes: await readBytes(join(path, name))})));
   return {files, analyses};
-}
-
-/** Files named as logs; where one of the two logs has none, workbooks of any name may hold it. */
-function logsAmong(names: readonly string[]): string[] {
-  const named = names.filter((name) => LOG.test(name));
-  const both = ["runs", "rebuilds"].every((log) => named.some((name) => name.toLowerCase().startsWith(log)));
-  return both ? named : names.filter((name) => LOG.test(name) || WORKBOOK.test(name));
 }
 
 /** The bytes of a file, or a sentence why not. */

@@ -8,7 +8,7 @@ export {
   type Section,
 } from "./analysis.ts";
 export {cellKeys} from "./cellKeys.ts";
-export {contentKey, hash, type CellContent} from "./contentKey.ts";
+export {canonical, contentKey, hash, type CellContent} from "./contentKey.ts";
 export {createMemo} from "./createMemo.ts";
 export {
   cellText,

@@ -1,14 +1,17 @@
 /** Files → everything the cells look at: checked tables, conditions, lives, settings. Runs in a worker and in Node. */
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import {parseMapping, type Mapping} from "../../shared/mapping.ts";
-import {parseSettings, type Settings} from "../../shared/settings.ts";
+import type {Settings} from "../../shared/settings.ts";
 import {withSynonyms} from "../../shared/vocabulary/index.ts";
-import {runConditions, type RunConditions} from "../hydraulics/index.ts";
-import {buildLives, type FailureTable, type LifeTable} from "../lives/index.ts";
+import type {RunConditions} from "../hydraulics/index.ts";
+import type {FailureTable, LifeTable} from "../lives/index.ts";
 import {importLogs, type Question, type RebuildTable, type RunTable, type SheetPreview} from "../logs/index.ts";
+import {assemble, type ReadLogs} from "./assemble.ts";
+import {NO_EDITS, withEdits, type Edits, type Texts} from "./edits.ts";
+import {isText, MAPPING_FILE, SETTINGS_FILE, workspaceName} from "./fileRoles.ts";
 
 export interface NamedBytes {
-  /** file name, never a path */
+  /** file name, never a path but for `analyses/NAME.md` */
   readonly name: string;
   readonly bytes: Uint8Array;
 }
@@ -23,16 +26,27 @@ export interface FileRead {
 
 /** Survives structured clone: a worker hands it to another whole. */
 export interface OpenLogs {
-  /** identifies the content of files and settings */
+  /** identifies the content of logs, mapping and settings */
   readonly id: string;
+  /** identify the texts of the workspace's records, which change apart from the logs; empty: there is none */
+  readonly recordIds: {readonly register: string; readonly actions: string};
   readonly invented: boolean;
+  /** identifies the folder they were served from, whatever it holds now; null: files of the reader's own */
+  readonly folder: string | null;
   readonly files: readonly FileRead[];
+  /** what reading the log files gave, kept so that settings and records can change without reading them again */
+  readonly read: ReadLogs;
+  /** the small text files that came with the logs, by name, and what was changed of them since */
+  readonly texts: Texts;
+  readonly edits: Edits;
   readonly runs: RunTable;
   readonly rebuilds: RebuildTable;
   readonly conditions: RunConditions;
   readonly lives: LifeTable;
   /** every failure of the logs */
   readonly failures: FailureTable;
+  /** of conditions and lives */
+  readonly builtFindings: readonly Finding[];
   readonly settings: Settings;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
@@ -57,33 +71,33 @@ export type OpeningOutcome =
     };
 
 const YAML_NAME = /\.ya?ml$/i;
-/** What a mapping is called among the files. */
-export const MAPPING_NAME = /^mapping\b.*\.ya?ml$/i;
+
+export interface OpeningOptions {
+  /** stops the reading: the promise then fails with its reason */
+  readonly signal?: AbortSignal;
+  /** changes to the small text files, over what `given` holds */
+  readonly edits?: Edits;
+  /** identifies the folder the files were served from */
+  readonly folder?: string | null;
+}
 
 /**
- * @param given logs, at most one settings file and at most one mapping (`mapping.yaml`), told apart by name
+ * @param given the files of a workspace, told apart by name: logs, `settings.yaml`, `mapping.yaml`, `register.yaml`,
+ *   `actions.yaml`, `analyses/*.md`. A settings file of another name is taken when there is no `settings.yaml`.
  * @param invented whether the files are the demo's
  * @param say told what is under way, for whoever waits
- * @param signal stops the reading: the promise then fails with its reason
  */
 export async function openLogs(
   given: readonly NamedBytes[],
   invented: boolean,
   say: (text: string) => void,
-  signal?: AbortSignal,
+  {signal, edits = NO_EDITS, folder = null}: OpeningOptions = {},
 ): Promise<OpeningOutcome> {
-  const logFiles = given.filter(({name}) => !YAML_NAME.test(name));
-  const mappingFile = given.find(({name}) => MAPPING_NAME.test(name));
-  const settingsFile = given.find(({name}) => YAML_NAME.test(name) && !MAPPING_NAME.test(name));
-  const {settings, findings: settingsFindings} = parseSettings(
-    settingsFile === undefined ? "" : new TextDecoder().decode(settingsFile.bytes),
-    settingsFile?.name ?? "settings.yaml",
-  );
+  const {logFiles, textFiles} = sorted(given);
+  const texts = Object.fromEntries(textFiles.map(({name, bytes}) => [name, new TextDecoder().decode(bytes)]));
+  const mappingText = withEdits(texts, edits)[MAPPING_FILE] ?? "";
   say(`checking ${logFiles.map(({name}) => name).join(", ")} …`);
-  const {mapping, findings: mappingFindings} = parseMapping(
-    mappingFile === undefined ? "" : new TextDecoder().decode(mappingFile.bytes),
-    mappingFile?.name ?? "mapping.yaml",
-  );
+  const {mapping, findings: mappingFindings} = parseMapping(mappingText, MAPPING_FILE);
   const logs = await importLogs(logFiles, {
     answers: mapping.files,
     synonyms: withSynonyms(mapping.synonyms),
@@ -92,34 +106,50 @@ export async function openLogs(
       say(rows === null ? `checking ${file} …` : `reading ${file}: ${rows.toLocaleString("en")} rows …`),
     ...(signal === undefined ? {} : {signal}),
   });
-  const findings = [...settingsFindings, ...mappingFindings, ...logs.findings];
-  if (logs.runs.rows === 0 && logs.rebuilds.rows === 0) {
-    const {counts, questions, previews} = logs;
+  const {runs, rebuilds, counts, questions, previews} = logs;
+  const findings = [...mappingFindings, ...logs.findings];
+  if (runs.rows === 0 && rebuilds.rows === 0) {
     return {opened: false, message: nothingUsable(logFiles), findings, counts, questions, mapping, previews};
   }
-  say("building component lives …");
-  const conditions = runConditions(logs.runs, settings);
-  const built = buildLives(logs, conditions, settings);
-  const files = await Promise.all(given.map(fileRead));
-  return {
-    opened: true,
-    logs: {
-      id: files.map(({name, bytes, digest}) => `${name}:${bytes}:${digest ?? ""}`).join("|"),
-      invented,
-      files,
-      runs: logs.runs,
-      rebuilds: logs.rebuilds,
-      conditions,
-      lives: built.lives,
-      failures: built.failures,
-      settings,
-      findings: [...findings, ...conditions.findings, ...built.findings],
-      counts: logs.counts,
-      questions: logs.questions,
-      mapping,
-      previews: logs.previews,
-    },
+  const files = await Promise.all([...logFiles, ...textFiles].map(fileRead));
+  const read: ReadLogs = {
+    invented,
+    folder,
+    files,
+    runs,
+    rebuilds,
+    findings,
+    counts,
+    questions,
+    previews,
+    mapping,
+    mappingText,
   };
+  return {opened: true, logs: assemble(read, texts, edits, null, say)};
+}
+
+/**
+ * Open logs under other settings or records, without reading the log files again; the same object when nothing changed.
+ * A changed mapping says how files are read: it takes effect when they are read again.
+ */
+export function amendLogs(logs: OpenLogs, edits: Edits, say: (text: string) => void): OpenLogs {
+  return assemble(logs.read, logs.texts, edits, logs, say);
+}
+
+/** Logs apart from the small text files beside them, those under the names the workspace keeps them by. */
+function sorted(given: readonly NamedBytes[]): {logFiles: NamedBytes[]; textFiles: NamedBytes[]} {
+  const logFiles: NamedBytes[] = [];
+  const textFiles = new Map<string, NamedBytes>();
+  const strangers: NamedBytes[] = [];
+  for (const {name, bytes} of given) {
+    const kept = workspaceName(name);
+    if (isText(kept)) textFiles.set(kept, {name: kept, bytes});
+    else if (YAML_NAME.test(name)) strangers.push({name: SETTINGS_FILE, bytes});
+    else logFiles.push({name, bytes});
+  }
+  const [settings] = strangers;
+  if (settings !== undefined && !textFiles.has(SETTINGS_FILE)) textFiles.set(SETTINGS_FILE, settings);
+  return {logFiles, textFiles: [...textFiles.values()]};
 }
 
 function nothingUsable(files: readonly NamedBytes[]): string {

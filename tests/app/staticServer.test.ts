@@ -58,6 +58,10 @@ beforeAll(async () => {
   writeFileSync(join(root, "logs", "runs.mine.csv"), "run,tool\n");
   writeFileSync(join(root, "logs", "rebuilds 2024.csv"), "tool\n");
   writeFileSync(join(root, "logs", "settings.yaml"), "level: 0.9\n");
+  mkdirSync(join(root, "logs", "analyses"));
+  writeFileSync(join(root, "logs", "analyses", "seals.md"), "# Seals");
+  writeFileSync(join(root, "logs", "analyses", "other.txt"), "no");
+  writeFileSync(join(root, "logs", "register.yaml"), "[]");
   writeFileSync(join(root, "logs", "secrets.txt"), "no");
   writeFileSync(join(root, "outside.csv"), "no");
   server = staticServer({page: join(root, "dist"), logs: join(root, "logs"), invented: false});
@@ -86,10 +90,13 @@ describe("staticServer(folders)", () => {
 
   it("lists the logs of the folder by name, and nothing else of it", async () => {
     expect(JSON.parse((await get("/data/logs.json")).body)).toEqual({
+      id: expect.stringMatching(/^[0-9a-f]{16}$/),
       logs: ["rebuilds 2024.csv", "runs.mine.csv"],
-      settings: "settings.yaml",
+      texts: ["analyses/seals.md", "register.yaml", "settings.yaml"],
       invented: false,
     });
+    expect((await get("/data/analyses/seals.md")).body).toBe("# Seals");
+    expect((await get("/data/analyses/other.txt")).status).toBe(404);
     expect((await get("/data/rebuilds%202024.csv")).body).toBe("tool\n");
     expect((await get("/data/secrets.txt")).status).toBe(404);
     expect((await get("/data/runs.demo.csv")).status).toBe(404);
@@ -127,9 +134,10 @@ describe("logManifest(names)", () => {
       "Settings.yml",
       "runs.xlsx",
     ];
-    expect(logManifest(names, true)).toEqual({
+    expect(logManifest(names, "demo", true)).toEqual({
+      id: "demo",
       logs: ["rebuilds.csv", "Runs.2024.CSV", "runs.xlsx"],
-      settings: "Settings.yml",
+      texts: ["Settings.yml"],
       invented: true,
     });
   });

@@ -1,24 +1,6 @@
 import type {Page} from "@playwright/test";
+import {openOwn} from "./ownFiles.ts";
 import {expect, read, settled, strip, test} from "./watched.ts";
-
-const RUNS = [
-  "run,tool,fleet,start,end,circulating_h,mud,flow_lpm,bore_mm,tool_od_mm,outcome,failed_at_h",
-  ...Array.from({length: 24}, (_, i) => {
-    const month = String((i % 12) + 1).padStart(2, "0");
-    const year = 2023 + Math.floor(i / 12);
-    const failed = i % 5 === 4;
-    return `R${i},T${i % 4},North,${year}-${month}-02,${year}-${month}-09,${60 + i},KCL,1500,68,47.6,${failed ? "failed downhole,40" : "completed,"}`;
-  }),
-].join("\n");
-const REBUILDS = [
-  "tool,date,component,found,mode,ended_run,action",
-  ...Array.from({length: 24}, (_, i) => {
-    const month = String((i % 12) + 1).padStart(2, "0");
-    const year = 2023 + Math.floor(i / 12);
-    const failed = i % 5 === 4;
-    return `T${i % 4},${year}-${month}-15,seal,${failed ? "failed,SEAL-ABR,yes" : "good,,no"},renewed`;
-  }),
-].join("\n");
 
 /** Drops files on the page as a hand would: the browser's own events, built in the page. */
 async function drop(page: Page, files: readonly {name: string; text: string; type: string}[]): Promise<void> {
@@ -59,13 +41,7 @@ for (const [what, text] of [
 
 test("one's own logs replace the demo, and nothing says invented any more", async ({page}) => {
   await read(page);
-  await page.getByRole("link", {name: "Use your own logs"}).click();
-  await page.getByLabel("Choose files").setInputFiles([
-    {name: "runs.csv", mimeType: "text/csv", buffer: Buffer.from(RUNS)},
-    {name: "rebuilds.csv", mimeType: "text/csv", buffer: Buffer.from(REBUILDS)},
-  ]);
-  await expect(page.getByText("Open now: runs.csv, rebuilds.csv.")).toBeVisible({timeout: 20_000});
-  await settled(page);
+  await openOwn(page);
   await expect(page.getByText(/invented/i)).toHaveCount(0);
   await page.getByRole("link", {name: "Wearbook"}).click();
   await settled(page);

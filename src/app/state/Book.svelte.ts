@@ -4,10 +4,14 @@ import type {Finding} from "../../../shared/findings.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
+import {NO_EDITS, type Edits} from "../../workspace/edits.ts";
+import {isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
 import type {CellAnswer, CellQuestion, ImportView, InView, LogSource, LogSummary} from "../worker/protocol.ts";
 import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
+import type {Keeper} from "./Keeper.svelte.ts";
 import {readAddress, writeAddress, type PageAddress} from "./pageAddress.ts";
+import {WorkspaceFiles} from "./WorkspaceFiles.svelte.ts";
 
 export type CellState =
   | {readonly status: "waiting"}
@@ -36,9 +40,16 @@ const MOST_ANSWERS = 600;
 export class Book {
   readonly #pool: WorkerPool;
   readonly #errands: CellErrands;
+  readonly #keeper: Keeper;
   #view: Errand<"view"> | null = null;
   /** what was chosen last, to be read again with answers */
   #chosen: LogSource | null = null;
+  /** what is open */
+  #source: LogSource | null = null;
+  /** counts what was opened: only the last counts */
+  #turn = 0;
+  /** a file that changed while logs were being opened */
+  #unheeded: string | null = null;
 
   /** null when nothing is being read */
   reading = $state.raw<Reading | null>(null);
@@ -52,29 +63,117 @@ export class Book {
 
   readonly units: Settings["units"] = $derived(this.address.units ?? this.summary?.settings.units ?? "metric");
 
-  constructor(pool: WorkerPool) {
+  /** the files of the workspace that is open: text(name), write(name, text), remove(name), names */
+  readonly files = new WorkspaceFiles((name) => this.#change(name));
+
+  /** @param keeper keeps the reader's files and changes in the browser */
+  constructor(pool: WorkerPool, keeper: Keeper) {
     this.#pool = pool;
+    this.#keeper = keeper;
     this.#errands = new CellErrands(pool);
     addEventListener("hashchange", () => (this.address = readAddress(location.hash)));
   }
 
+  /** Opens what the reader keeps here, or else the folder served beside the page. */
+  async start(manifest: string): Promise<boolean> {
+    const kept = await this.#keeper.own();
+    if (kept.length > 0 && (await this.#open({from: "files", files: kept}))) return true;
+    return this.openFolder(manifest);
+  }
+
+  async openFolder(manifest: string): Promise<boolean> {
+    return this.#open({from: "folder", manifest});
+  }
+
+  /**
+   * Opens files of the reader's own and keeps them in place of the logs kept before; settings, mapping, records and pages
+   * kept before stay, unless they are among the files. Small text files alone are put into the workspace that is open.
+   */
+  async openFiles(files: readonly File[]): Promise<boolean> {
+    if (this.summary !== null && files.every(({name}) => isText(workspaceName(name)))) {
+      for (const file of files) this.files.write(file.name, await file.text());
+      return true;
+    }
+    const texts = (await this.#keeper.own()).filter(
+      ({name}) => isText(name) && !files.some((file) => workspaceName(file.name) === name),
+    );
+    // in the order in which they are read again, so that the same files always give the same logs
+    const all = [...files, ...texts].sort((a, b) => (a.name < b.name ? -1 : 1));
+    if (!(await this.#open({from: "files", files: all}))) return false;
+    await this.#keeper.keepOwn(all);
+    return true;
+  }
+
   /** Opens logs in place of those open now; when they are refused, what was open stays. */
-  async open(source: LogSource): Promise<boolean> {
+  async #open(source: LogSource): Promise<boolean> {
+    const turn = ++this.#turn;
     this.reading = {text: source.from === "files" ? "reading the chosen files …" : "reading the logs …", share: null};
     this.trouble = null;
-    const opened = await this.#pool.open(source, (text, share) => (this.reading = {text, share}));
-    this.reading = null;
-    if (!opened.opened && opened.stopped) return false;
+    const say = (text: string, share: number | null): void => {
+      if (turn === this.#turn) this.reading = {text, share};
+    };
+    const opened = await this.#pool.open(source, say);
+    const edits = opened.opened ? await this.#keptEdits(opened.summary, source) : NO_EDITS;
+    if (turn !== this.#turn) return false;
+    if (!opened.opened && opened.stopped) {
+      this.#opened();
+      return false;
+    }
     this.#chosen = source;
     this.importView = opened.opened ? opened.summary.view : (opened.view ?? null);
     if (!opened.opened) {
+      this.reading = null;
       this.trouble = {message: opened.message, findings: opened.findings};
+      this.#opened();
       return false;
     }
+    // a mapping says how the logs are read: one that was kept apart from them is heeded by reading again
+    if (Object.hasOwn(edits, MAPPING_FILE) && source.edits === undefined) return this.#open({...source, edits});
+    const summary = source.edits === undefined && edits !== NO_EDITS ? await this.#pool.amend(edits, say) : null;
+    if (turn !== this.#turn) return false;
     this.#errands.clear();
     this.answers.clear();
-    this.summary = opened.summary;
+    this.#source = source;
+    this.summary = summary ?? opened.summary;
+    this.files.begin(opened.summary.texts, edits, othersOf(opened.summary, source));
+    this.#opened();
     return true;
+  }
+
+  #opened(): void {
+    this.reading = null;
+    if (this.#unheeded !== null) void this.#heed(this.#unheeded);
+  }
+
+  async #keptEdits({folder}: LogSummary, {edits}: LogSource): Promise<Edits> {
+    return edits ?? (folder === null ? NO_EDITS : this.#keeper.edits(folder));
+  }
+
+  /** A small text file was changed on the page: it is kept, and whatever depends on it is made anew. */
+  #change(name: string): void {
+    if (this.summary === null) return;
+    void this.#keepText(name);
+    if (isAnalysis(name)) return; // the page itself reads those
+    void this.#heed(name);
+  }
+
+  /** Keeps a small text file as it now stands. */
+  async #keepText(name: string): Promise<void> {
+    const {edits} = this.files;
+    await this.#keeper.keep(this.summary?.folder ?? null, name, this.files.text(name), Object.hasOwn(edits, name));
+  }
+
+  /** Brings a changed text to the workers; at once, or when what is being opened is open or refused. */
+  async #heed(name: string): Promise<void> {
+    this.#unheeded = this.reading === null ? null : name;
+    if (this.#unheeded !== null || this.#source === null) return;
+    const {edits} = this.files;
+    if (name === MAPPING_FILE) {
+      await this.#open({...this.#source, edits});
+      return;
+    }
+    const summary = await this.#pool.amend(edits, () => undefined);
+    if (summary !== null) this.summary = summary;
   }
 
   /** Ends the reading under way; what was open stays open. */
@@ -84,7 +183,14 @@ export class Book {
 
   /** Reads the files chosen last once more, with the answers of a mapping: the text of a `mapping.yaml`. */
   async answer(mapping: string): Promise<boolean> {
-    return this.#chosen === null ? false : this.open({...this.#chosen, mapping});
+    const chosen = this.#chosen;
+    if (chosen === null) return false;
+    const isOpen = chosen === this.#source;
+    const edits = {...(isOpen ? this.files.edits : chosen.edits), [MAPPING_FILE]: mapping};
+    if (!(await this.#open({...chosen, edits}))) return false;
+    if (isOpen || chosen.from === "folder") await this.#keepText(MAPPING_FILE);
+    else await this.#keeper.keepOwn([...chosen.files, new File([mapping], MAPPING_FILE)]);
+    return true;
   }
 
   /** Goes to a page, keeping the filters; choices made on a page stay with it unless given along. */
@@ -106,9 +212,10 @@ export class Book {
     this.#go({...this.address, units: units === this.summary?.settings.units ? null : units});
   }
 
-  /** Identifies an answer: same logs, settings, filters, kind and parameters give the same one. */
+  /** Identifies an answer: same logs, settings, records, filters, kind and parameters give the same one. */
   keyOf({kind, body, bodyLine, picks, where, units}: CellQuestion): string {
-    return JSON.stringify([this.summary?.id, kind, body, bodyLine, picks, where, units]);
+    const records = (this.summary?.reads[kind] ?? []).map((record) => this.summary?.recordIds[record]);
+    return JSON.stringify([this.summary?.id, ...records, kind, body, bodyLine, picks, where, units]);
   }
 
   /** The cells of the page that is read, in its order. What is no longer wanted is dropped. */
@@ -181,6 +288,14 @@ export class Book {
     }
   }
 }
+
+/** Files of the workspace besides the small text files. */
+function othersOf(summary: LogSummary, source: LogSource): readonly string[] {
+  const names = source.from === "files" ? source.files.map(({name}) => name) : summary.files.map(({name}) => name);
+  return names.filter((name) => !isText(workspaceName(name)));
+}
+
+const isAnalysis = (name: string): boolean => roleOf(name) === "analysis";
 
 function mistaken(message: string): CellState {
   return {

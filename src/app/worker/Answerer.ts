@@ -20,12 +20,17 @@ const MOST_SHARED = 40;
 
 export class Answerer {
   readonly #logs: OpenLogs;
-  readonly #cuts = new Map<string, LifeTable>();
+  readonly #cuts: Map<string, LifeTable>;
   readonly #scenes = new Map<string, Scene>();
-  readonly #memos = new Map<string, Memo>();
+  readonly #memos: Map<string, Memo>;
 
-  constructor(logs: OpenLogs) {
+  /** @param before what answered till now: it shares what its logs have in common with these */
+  constructor(logs: OpenLogs, before?: Answerer) {
+    const sameLives = before !== undefined && before.#logs.lives === logs.lives;
     this.#logs = logs;
+    this.#cuts = sameLives ? before.#cuts : new Map();
+    // what is remembered depends on tables and settings; a record that changed is in no key
+    this.#memos = sameLives && before.#logs.id === logs.id ? before.#memos : new Map();
   }
 
   cell(question: CellQuestion, effects: CellEffects): CellAnswer {

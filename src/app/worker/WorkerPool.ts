@@ -14,6 +14,7 @@ import type {
   Questions,
   ToWorker,
 } from "./protocol.ts";
+import {NO_EDITS, type Edits} from "../../workspace/edits.ts";
 import type {Finding} from "../../../shared/findings.ts";
 
 /** The part of Worker that the pool uses. */
@@ -75,6 +76,13 @@ interface Post {
   falls: number;
 }
 
+/** Small text files that have changed, on their way into every worker. */
+interface Amending {
+  readonly message: Extract<ToWorker, {type: "amend"}>;
+  reading(text: string, share: number | null): void;
+  settle(summary: LogSummary | null): void;
+}
+
 interface Opening {
   readonly reader: Post;
   /** what the reader goes back to when the logs are refused */
@@ -102,6 +110,7 @@ export class WorkerPool {
   #offered: LogSource | null = null;
   #nextId = 1;
   #opening: Opening | null = null;
+  #amending: Amending | null = null;
 
   constructor(make: () => WorkerLike, size = 2) {
     this.#make = make;
@@ -148,6 +157,30 @@ export class WorkerPool {
     this.#deal();
   }
 
+  /**
+   * Changes the small text files beside the open logs. Every worker hears of it in turn, so whatever is asked from now on
+   * is answered from the changed ones; questions under way are answered as they were asked.
+   *
+   * @returns the summary after it; null when other logs or a later change took its place
+   */
+  amend(edits: Edits, reading: (text: string, share: number | null) => void): Promise<LogSummary | null> {
+    this.#amending?.settle(null);
+    if (this.#source === null) return Promise.resolve(null);
+    this.#source = {...this.#source, edits};
+    const message = {type: "amend", edits, serial: this.#nextId++} as const;
+    return new Promise((resolve) => {
+      this.#amending = {
+        message,
+        reading,
+        settle: (summary) => {
+          this.#amending = null;
+          resolve(summary);
+        },
+      };
+      for (const post of this.#posts) if (post !== this.#opening?.reader) this.#send(post, message);
+    });
+  }
+
   /** Asks; the answer comes when a worker is free and nothing more urgent waits. */
   ask<K extends QuestionKind>(kind: K, ask: Questions[K]["ask"], options: ErrandOptions = {}): Errand<K> {
     let settle: (answered: Answered<K>) => void = () => undefined;
@@ -173,6 +206,7 @@ export class WorkerPool {
 
   /** The reader's new tables are everyone's; questions about the old ones are void. */
   #spread(reader: Post): void {
+    this.#amending?.settle(null);
     this.#source = this.#offered;
     reader.state = "ready";
     for (const job of this.#waiting.splice(0)) job.settle({how: "stopped"});
@@ -206,7 +240,7 @@ export class WorkerPool {
     const opening = this.#opening?.reader === post ? this.#opening : null;
     switch (message.type) {
       case "reading":
-        opening?.reading(message.text, message.share ?? null);
+        (opening ?? this.#amending)?.reading(message.text, message.share ?? null);
         return;
       case "loaded":
         post.state = "ready";
@@ -221,12 +255,17 @@ export class WorkerPool {
           const {message: sentence, findings, view} = message;
           opening.settle({opened: false, message: sentence, findings, ...(view === undefined ? {} : {view})});
           if (post.state === "bare") this.#refill(post);
+          // it heard nothing of what changed while it read
+          else if (this.#source) this.#send(post, {type: "amend", edits: this.#source.edits ?? NO_EDITS, serial: 0});
         }
         break;
       case "taken":
         post.state = "ready";
         post.donor = null;
         break;
+      case "amended":
+        if (this.#amending?.message.serial === message.serial) this.#amending.settle(message.summary);
+        return;
       case "progress":
         if (post.job?.id === message.id) post.job.progress?.(message.done, message.of);
         return;
@@ -307,6 +346,8 @@ export class WorkerPool {
     this.#vacate(post);
     post.worker = this.#make();
     this.#staff(post);
+    // its tables may come from a worker that had not heard of it yet
+    if (this.#amending) this.#send(post, this.#amending.message);
   }
 
   #vacate(post: Post): void {

@@ -1,22 +1,33 @@
 /** A worker of the pool: holds the tables, answers one question at a time. */
 import {Answerer} from "./Answerer.ts";
-import {openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
+import {NO_EDITS} from "../../workspace/edits.ts";
+import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
 import type {FromWorker, LogSource, Question, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
 import {importView, summarise} from "./summarise.ts";
 
 let open: {readonly logs: OpenLogs; readonly answerer: Answerer} | null = null;
 
+/** An amendment that came before the tables it is for. */
+let due: Amendment | null = null;
+
+type Amendment = Extract<ToWorker, {type: "amend"}>;
+
 const tell = (message: FromWorker): void => postMessage(message);
+const say = (text: string): void => tell({type: "reading", text});
 
 function hold(logs: OpenLogs): void {
-  open = {logs, answerer: new Answerer(logs)};
+  open = {logs, answerer: new Answerer(logs, open?.answerer)};
 }
 
 addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
   switch (data.type) {
     case "load":
       void load(data.source);
+      return;
+    case "amend":
+      if (open === null) due = data;
+      else amend(open.logs, data);
       return;
     case "give":
       data.port.postMessage(open?.logs);
@@ -26,6 +37,7 @@ addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
         hold(logs);
         data.port.close();
         tell({type: "taken"});
+        amendAsDue();
       };
       return;
     case "question":
@@ -35,19 +47,31 @@ addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
 
 async function load(source: LogSource): Promise<void> {
   const from = performance.now();
-  const say = (text: string): void => tell({type: "reading", text});
   try {
-    const {files, invented} = await readSource(source, say);
-    const outcome = await openLogs(files, invented, say);
+    const {files, invented, folder} = await readSource(source, say);
+    const outcome = await openLogs(files, invented, say, {folder, edits: source.edits ?? NO_EDITS});
     if (!outcome.opened) {
       tell({type: "refused", message: outcome.message, findings: outcome.findings, view: importView(outcome)});
       return;
     }
     hold(outcome.logs);
     tell({type: "loaded", summary: summarise(outcome.logs, performance.now() - from)});
+    amendAsDue();
   } catch (error) {
     tell({type: "refused", message: `${sentence(error)}.`, findings: []});
   }
+}
+
+/** Between messages, so that a question asked after it finds the amended logs. */
+function amend(logs: OpenLogs, {edits, serial}: Amendment): void {
+  const from = performance.now();
+  hold(amendLogs(logs, edits, say));
+  if (open !== null) tell({type: "amended", serial, summary: summarise(open.logs, performance.now() - from)});
+}
+
+function amendAsDue(): void {
+  if (open !== null && due !== null) amend(open.logs, due);
+  due = null;
 }
 
 function answer(id: number, question: Question): void {

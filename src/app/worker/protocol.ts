@@ -7,18 +7,19 @@
 import type {Finding, RowCount} from "../../../shared/findings.ts";
 import type {Mapping} from "../../../shared/mapping.ts";
 import type {Settings} from "../../../shared/settings.ts";
-import type {Presentation, Where} from "../../cells/contract.ts";
-import type {Picks} from "../../notebook/withPicks.ts";
+import type {Presentation, RecordName, Where} from "../../cells/contract.ts";
 import type {Question as LogQuestion, SheetPreview} from "../../logs/index.ts";
+import type {Picks} from "../../notebook/withPicks.ts";
+import type {Edits, Texts} from "../../workspace/edits.ts";
 import type {FileRead} from "../../workspace/openLogs.ts";
 
-/**
- * Where logs come from: the folder served beside the page, or files the reader chose. `mapping` is the text of a
- * `mapping.yaml` that stands in place of the one among them, if there is one.
- */
+/** Where logs come from: the folder served beside the page, or files of the reader's own. */
 export type LogSource = (
   {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]}
-) & {readonly mapping?: string};
+) & {
+  /** changes to the small text files, over what the source holds: settings, the mapping, records */
+  readonly edits?: Edits;
+};
 
 /** How the files were read, whether or not a table came of them: what the logs page shows and asks. */
 export interface ImportView {
@@ -37,9 +38,16 @@ export interface Choice {
 
 /** What the page must know of the logs it opened. The tables stay with the workers. */
 export interface LogSummary {
-  /** identifies the content of the logs and their settings */
+  /** identifies the content of the logs, their mapping and their settings */
   readonly id: string;
+  /** identify the records beside the logs, and the cell kinds that look at them */
+  readonly recordIds: Readonly<Record<RecordName, string>>;
+  readonly reads: Readonly<Record<string, readonly RecordName[]>>;
   readonly invented: boolean;
+  /** identifies the folder they were served from, whatever it holds now; null: files of the reader's own */
+  readonly folder: string | null;
+  /** the small text files as the source holds them, by name */
+  readonly texts: Texts;
   readonly files: readonly FileRead[];
   readonly counts: readonly RowCount[];
   readonly view: ImportView;
@@ -103,6 +111,8 @@ export type Question = {
 
 export type ToWorker =
   | {readonly type: "load"; readonly source: LogSource}
+  /** the small text files have changed: the tables stay, and what depends on those texts is made anew */
+  | {readonly type: "amend"; readonly edits: Edits; readonly serial: number}
   | {readonly type: "give"; readonly port: MessagePort}
   | {readonly type: "take"; readonly port: MessagePort}
   | {readonly type: "question"; readonly id: number; readonly question: Question};
@@ -119,6 +129,7 @@ export type FromWorker =
       readonly view?: ImportView;
     }
   | {readonly type: "taken"}
+  | {readonly type: "amended"; readonly summary: LogSummary; readonly serial: number}
   | {readonly type: "progress"; readonly id: number; readonly done: number; readonly of: number}
   | {readonly type: "answer"; readonly id: number; readonly answer: CellAnswer | InView}
   | {readonly type: "failed"; readonly id: number; readonly message: string};

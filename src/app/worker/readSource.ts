@@ -1,43 +1,38 @@
 /** Fetches or reads the files of a source. Every failure is a sentence. */
 import {isLogManifest} from "../logManifest.ts";
-import {MAPPING_NAME, type NamedBytes} from "../../workspace/openLogs.ts";
+import type {NamedBytes} from "../../workspace/openLogs.ts";
 import type {LogSource} from "./protocol.ts";
 
 export interface SourceRead {
   readonly files: readonly NamedBytes[];
   readonly invented: boolean;
+  /** identifies the folder they were served from; null: files of the reader's own */
+  readonly folder: string | null;
 }
 
 /** @throws Error with a sentence for the reader */
 export async function readSource(source: LogSource, say: (text: string) => void): Promise<SourceRead> {
-  const {files, invented} = await readFiles(source, say);
-  if (source.mapping === undefined) return {files, invented};
-  const mapping = {name: "mapping.yaml", bytes: new TextEncoder().encode(source.mapping)};
-  return {files: [...files.filter(({name}) => !MAPPING_NAME.test(name)), mapping], invented};
-}
-
-async function readFiles(source: LogSource, say: (text: string) => void): Promise<SourceRead> {
   if (source.from === "files") {
     const files: NamedBytes[] = [];
     for (const file of source.files) {
       say(`reading ${file.name} …`);
       files.push({name: file.name, bytes: await bytesOf(file)});
     }
-    return {files, invented: false};
+    return {files, invented: false, folder: null};
   }
   say("reading the list of logs …");
   const manifest: unknown = await (await fetched(source.manifest)).json().catch(() => null);
   if (!isLogManifest(manifest)) throw new Error(`${nameOf(source.manifest)} beside this page is no list of logs`);
-  const names = [...manifest.logs, ...(manifest.settings === null ? [] : [manifest.settings])];
+  const names = [...manifest.logs, ...manifest.texts];
   // all at once: they come from this machine
   const files = await Promise.all(
     names.map(async (name) => {
       say(`reading ${name} …`);
-      const response = await fetched(new URL(encodeURIComponent(name), source.manifest).href);
+      const response = await fetched(new URL(name.split("/").map(encodeURIComponent).join("/"), source.manifest).href);
       return {name, bytes: new Uint8Array(await response.arrayBuffer())};
     }),
   );
-  return {files, invented: manifest.invented};
+  return {files, invented: manifest.invented, folder: manifest.id};
 }
 
 async function bytesOf(file: File): Promise<Uint8Array> {

@@ -8,16 +8,21 @@ import {
   REGIME_CODES,
   regimeLabel,
 } from "../../../shared/vocabulary/index.ts";
+import {CELL_KINDS} from "../../cells/index.ts";
 import {inViewOf} from "./Answerer.ts";
 import {NO_MAPPING} from "../../../shared/mapping.ts";
 import type {OpeningOutcome, OpenLogs} from "../../workspace/openLogs.ts";
 import type {Choice, ImportView, LogSummary} from "./protocol.ts";
 
 export function summarise(logs: OpenLogs, took: number): LogSummary {
-  const {id, invented, files, counts, settings, lives, runs, rebuilds, conditions} = logs;
+  const {id, recordIds, invented, folder, files, texts, counts, settings, lives, runs, rebuilds, conditions} = logs;
   return {
     id,
+    recordIds,
+    reads: Object.fromEntries(CELL_KINDS.flatMap(({kind, reads}) => (reads === undefined ? [] : [[kind, reads]]))),
     invented,
+    folder,
+    texts,
     files,
     counts,
     view: importView(logs),

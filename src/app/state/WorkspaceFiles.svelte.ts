@@ -1,0 +1,59 @@
+/** The files of the workspace that is open, as the page reads and changes them. */
+import {NO_EDITS, withEdit, withEdits, type Edits, type Texts} from "../../workspace/edits.ts";
+import {isText, workspaceName} from "../../workspace/fileRoles.ts";
+
+export class WorkspaceFiles {
+  readonly #changed: (name: string) => void;
+  /** the small text files as they were when the workspace was opened */
+  #texts = $state.raw<Texts>({});
+  #edits = $state.raw<Edits>(NO_EDITS);
+  /** logs, and whatever else is kept beside them */
+  #others = $state.raw<readonly string[]>([]);
+  readonly #now: Texts = $derived(withEdits(this.#texts, this.#edits));
+
+  /** every file of the workspace, by name */
+  readonly names: readonly string[] = $derived([...this.#others, ...Object.keys(this.#now)].sort());
+
+  /** @param changed told the name of every file that was changed here */
+  constructor(changed: (name: string) => void) {
+    this.#changed = changed;
+  }
+
+  get edits(): Edits {
+    return this.#edits;
+  }
+
+  /** The text of `settings.yaml`, `register.yaml`, `analyses/NAME.md` …; null when there is none. Reactive. */
+  text(name: string): string | null {
+    return Object.hasOwn(this.#now, name) ? (this.#now[name] ?? null) : null;
+  }
+
+  /**
+   * Puts a text in place of a file, or makes it. It is kept at once, and what depends on it is answered anew.
+   *
+   * @throws RangeError for a name that is no small text file of a workspace
+   */
+  write(name: string, text: string): void {
+    this.#edit(name, text);
+  }
+
+  /** Takes a file away; of a folder's own file, that is a change to be kept like any other. */
+  remove(name: string): void {
+    this.#edit(name, null);
+  }
+
+  /** Another workspace, or the same one read again. */
+  begin(texts: Texts, edits: Edits, others: readonly string[]): void {
+    this.#texts = texts;
+    this.#edits = edits;
+    this.#others = others;
+  }
+
+  #edit(name: string, text: string | null): void {
+    const kept = workspaceName(name);
+    if (!isText(kept)) throw new RangeError(`${name} is no text file of a workspace`);
+    if (text === this.text(kept)) return;
+    this.#edits = withEdit(this.#texts, this.#edits, kept, text);
+    this.#changed(kept);
+  }
+}
