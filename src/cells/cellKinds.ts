@@ -2,9 +2,11 @@
 import {conditions} from "./conditions.ts";
 import {contour} from "./contour.ts";
 import type {CellKind} from "./contract.ts";
+import {fair} from "./fair.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
+import {gap} from "./gap.ts";
 import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
 import {life} from "./life.ts";
@@ -26,6 +28,8 @@ export const CELL_KINDS: readonly CellKind[] = [
   wear,
   pareto,
   fleets,
+  fair,
+  gap,
   rates,
   recurrence,
   lives,

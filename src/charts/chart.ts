@@ -260,6 +260,93 @@ export interface FunnelChart {
   }[];
 }
 
+/** One value of one series in a row; null where the series has none. */
+export interface VersusValue {
+  readonly value: number | null;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  /** printed to the right, e.g. the counts */
+  readonly note: string;
+}
+
+/** A few series side by side in every row: two groups by cause, a rate as it is and as it would be. */
+export interface VersusChart {
+  readonly kind: "versus";
+  readonly label: string;
+  readonly unit: string;
+  readonly log: boolean;
+  /** drawn as a line; null for none */
+  readonly reference: number | null;
+  readonly series: readonly string[];
+  /** `values` in the order of `series`; `marked` rows are told to stand out in words and by a sign */
+  readonly rows: readonly {
+    readonly name: string;
+    readonly values: readonly (VersusValue | null)[];
+    readonly marked: boolean;
+  }[];
+  /** what the sign of a marked row says */
+  readonly markedMeans: string;
+}
+
+/** How one figure becomes another by parts that add up, e.g. the rates of two fleets. */
+export interface GapChart {
+  readonly kind: "gap";
+  readonly label: string;
+  readonly unit: string;
+  readonly from: {readonly name: string; readonly value: number; readonly note: string};
+  readonly to: {readonly name: string; readonly value: number; readonly note: string};
+  /** what each part adds, or takes away below zero, with limits of that amount */
+  readonly parts: readonly {
+    readonly name: string;
+    readonly value: number;
+    readonly lower: number | null;
+    readonly upper: number | null;
+    readonly note: string;
+  }[];
+}
+
+/** The same axes again and again: one small panel a group, a value with limits for every period. */
+export interface PanelsChart {
+  readonly kind: "panels";
+  readonly label: string;
+  readonly unit: string;
+  readonly panels: readonly {
+    readonly name: string;
+    /** periods in order; times are ms since 1970 UTC */
+    readonly points: readonly {
+      readonly from: number;
+      readonly to: number;
+      readonly value: number;
+      readonly lower: number | null;
+      readonly upper: number | null;
+      readonly count: number;
+    }[];
+    /** value over all periods, drawn as a line; null for none */
+    readonly overall: number | null;
+  }[];
+  /** a day on which something changed, ms since 1970 UTC; null for none */
+  readonly change: number | null;
+}
+
+/** Stretches between events in their order, with the limits of a steady rate. */
+export interface SpacingChart {
+  readonly kind: "spacing";
+  readonly unit: string;
+  /** how many events end a stretch */
+  readonly events: number;
+  readonly lower: number;
+  readonly centre: number;
+  readonly upper: number;
+  readonly points: readonly {
+    /** exposure of all when the stretch ended */
+    readonly at: number;
+    readonly length: number;
+    /** day on which it ended, ms since 1970 UTC */
+    readonly day: number;
+    readonly outside: "short" | "long" | null;
+  }[];
+}
+
 /** Spans and moments on lanes, e.g. the runs and rebuilds of a tool. Times are ms since 1970 UTC. */
 export interface TimelineChart {
   readonly kind: "timeline";
@@ -295,5 +382,9 @@ export type Chart =
   | RecurrenceChart
   | ResidualsChart
   | FunnelChart
+  | VersusChart
+  | GapChart
+  | PanelsChart
+  | SpacingChart
   | TimelineChart
   | NoChart;

@@ -16,6 +16,10 @@ import {probabilityOptions} from "./probability.ts";
 import {recurrenceOptions} from "./recurrence.ts";
 import {reliabilityOptions} from "./reliability.ts";
 import {residualsOptions} from "./residuals.ts";
+import {gapOptions} from "./gap.ts";
+import {panelsOptions} from "./panels.ts";
+import {spacingOptions} from "./spacing.ts";
+import {versusOptions} from "./versus.ts";
 import {timelineOptions} from "./timeline.ts";
 import {wearOptions} from "./wear.ts";
 
@@ -57,6 +61,14 @@ export function chartOptions(chart: Chart, drawing: Drawing): PlotOptions {
       return residualsOptions(chart, sheet);
     case "funnel":
       return funnelOptions(chart, sheet);
+    case "gap":
+      return gapOptions(chart, sheet);
+    case "panels":
+      return panelsOptions(chart, sheet);
+    case "spacing":
+      return spacingOptions(chart, sheet);
+    case "versus":
+      return versusOptions(chart, sheet);
     case "timeline":
       return timelineOptions(chart, sheet);
     case "none":

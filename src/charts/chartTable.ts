@@ -15,6 +15,10 @@ import {probabilityColumns} from "./probability.ts";
 import {recurrenceColumns} from "./recurrence.ts";
 import {reliabilityColumns} from "./reliability.ts";
 import {residualsColumns} from "./residuals.ts";
+import {gapColumns} from "./gap.ts";
+import {panelsColumns} from "./panels.ts";
+import {spacingColumns} from "./spacing.ts";
+import {versusColumns} from "./versus.ts";
 import {timelineColumns} from "./timeline.ts";
 import {wearColumns} from "./wear.ts";
 
@@ -51,6 +55,14 @@ export function chartTable(chart: Chart): readonly ChartColumn[] {
       return residualsColumns(chart);
     case "funnel":
       return funnelColumns(chart);
+    case "gap":
+      return gapColumns(chart);
+    case "panels":
+      return panelsColumns(chart);
+    case "spacing":
+      return spacingColumns(chart);
+    case "versus":
+      return versusColumns(chart);
     case "timeline":
       return timelineColumns(chart);
     case "none":

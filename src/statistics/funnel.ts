@@ -34,12 +34,27 @@ function poissonQuantile(mean: number, p: number): number {
 
 /** p-value of a count against a known mean, twice the smaller tail, mid-p: the check of one point against a funnel. */
 export function countAgainst({count, exposure}: Count, rate: number): number {
-  const mean = rate * exposure;
-  if (!(mean > 0)) return count === 0 ? 1 : 0;
-  const atMost = gammainc(mean, count + 1, true, true);
-  const fewer = count === 0 ? 0 : gammainc(mean, count, true, true);
-  const own = atMost - fewer;
-  return Math.min(1, 2 * Math.min(fewer + own / 2, 1 - atMost + own / 2));
+  return countAgainstMeans(count, [rate * exposure]);
+}
+
+/** The same against a mean that is known only by equally likely draws of it: the tails are averaged over them. */
+export function countAgainstMeans(count: number, means: readonly number[]): number {
+  let low = 0;
+  let high = 0;
+  for (const mean of means) {
+    if (!(mean > 0)) {
+      if (count === 0) {
+        low += 0.5;
+        high += 0.5;
+      } else low += 1;
+      continue;
+    }
+    const atMost = gammainc(mean, count + 1, true, true);
+    const fewer = count === 0 ? 0 : gammainc(mean, count, true, true);
+    low += (atMost + fewer) / 2;
+    high += 1 - (atMost + fewer) / 2;
+  }
+  return Math.min(1, (2 * Math.min(low, high)) / means.length);
 }
 
 /**

@@ -119,7 +119,7 @@ export {seededRandom, type Random} from "./random.ts";
 // counts and rates
 export {poissonLimits, rateLimits} from "./poissonLimits.ts";
 export {compareRates, type Count, type RateComparison} from "./comparePoisson.ts";
-export {countAgainst, falseDiscovery, funnelLimits} from "./funnel.ts";
+export {countAgainst, countAgainstMeans, falseDiscovery, funnelLimits} from "./funnel.ts";
 export {
   standardisedRate,
   weightedCountLimits,

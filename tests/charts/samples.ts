@@ -219,6 +219,78 @@ export const SAMPLES: Readonly<Record<Exclude<Chart["kind"], "none">, Chart>> = 
       {name: "Basalt", exposure: 157_000, rate: 1.7, outside: false},
     ],
   },
+  versus: {
+    kind: "versus",
+    label: "failures per 1,000 h",
+    unit: "",
+    log: false,
+    reference: null,
+    series: ["Cobalt", "Basalt"],
+    rows: [
+      {
+        name: "seal: fitted the wrong way round",
+        values: [
+          {value: 0.4, lower: 0.2, upper: 0.7, note: "16"},
+          {value: 0.1, lower: 0.05, upper: 0.16, note: "12"},
+        ],
+        marked: true,
+      },
+      {
+        name: "liner: bore washed",
+        values: [
+          {value: 0.5, lower: 0.3, upper: 0.8, note: "20"},
+          {value: 0, lower: 0, upper: 0.02, note: "0"},
+        ],
+        marked: false,
+      },
+      {name: "spring: broken coil", values: [null, {value: 0.02, lower: 0, upper: null, note: "2"}], marked: false},
+    ],
+    markedMeans: "beyond chance",
+  },
+  gap: {
+    kind: "gap",
+    label: "failures per 1,000 h",
+    unit: "",
+    from: {name: "Basalt", value: 1.7, note: "1.7"},
+    to: {name: "Cobalt", value: 3, note: "3"},
+    parts: [
+      {name: "caused at service", value: 0.8, lower: 0.5, upper: 1.1, note: "+0.8 (62 %)"},
+      {name: "mud", value: 0.7, lower: -0.2, upper: 1.4, note: "+0.7 (54 %)"},
+      {name: "the rest", value: -0.2, lower: null, upper: null, note: "−0.2 (−15 %)"},
+    ],
+  },
+  panels: {
+    kind: "panels",
+    label: "failures per 1,000 h",
+    unit: "",
+    change: Date.UTC(2024, 5, 1),
+    panels: ["Alder", "Basalt", "Cobalt"].map((name, i) => ({
+      name,
+      overall: 1 + i,
+      points: [0, 3, 6, 9].map((month) => ({
+        from: Date.UTC(2024, month, 1),
+        to: Date.UTC(2024, month + 3, 1),
+        value: 1 + i + month / 10,
+        lower: 0.5 + i,
+        upper: month === 9 ? null : 2.5 + i,
+        count: 4 + month,
+      })),
+    })),
+  },
+  spacing: {
+    kind: "spacing",
+    unit: "h",
+    events: 4,
+    lower: 300,
+    centre: 900,
+    upper: 2200,
+    points: [700, 1200, 210, 950, 2600].map((length, i) => ({
+      at: 1000 * (i + 1),
+      length,
+      day: Date.UTC(2024, i, 15),
+      outside: length < 300 ? "short" : length > 2200 ? "long" : null,
+    })),
+  },
   timeline: {
     kind: "timeline",
     spans: [
