@@ -3,7 +3,7 @@ import {op, table} from "arquero";
 import {wordAt} from "../../shared/columnar.ts";
 import {MODES, modeLabel} from "../../shared/vocabulary/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
-import {rateLimits} from "../statistics/index.ts";
+import {poissonLimits, rateLimits, weightedCountLimits} from "../statistics/index.ts";
 import type {BarsChart} from "../charts/chart.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
@@ -36,7 +36,13 @@ const SPLITS = {
   mud: "one chart a mud",
   regime: "one chart a flow regime",
 } as const;
-const OF = {mode: "what was seen", component: "component", mechanism: "how it came about"} as const;
+const OF = {
+  mode: "what was seen",
+  component: "component",
+  mechanism: "how it came about",
+  cause: "why it came about",
+  service: "whether it was caused at service",
+} as const;
 
 type Rank = keyof typeof RANKS;
 type Split = keyof typeof SPLITS;
@@ -73,6 +79,10 @@ export interface Cause {
   /** per 1,000 of the clock, with limits; null without exposure */
   readonly rate: number | null;
   readonly limits: readonly [number, number] | null;
+  /** of what such failures come to in as long a time, by chance alone */
+  readonly countLimits: readonly [number, number];
+  readonly lostLimits: readonly [number, number];
+  readonly moneyLimits: readonly [number, number];
 }
 
 interface Group {
@@ -111,7 +121,7 @@ export const pareto: CellKind<Params, ParetoResult> = {
       return {
         group: groupOf(inputs, row, params.by),
         ...causeOf(inputs, row, params.of, serviceInduced),
-        component: params.of === "mechanism" ? "" : (component ?? ""),
+        component: params.of === "mode" || params.of === "component" ? (component ?? "") : "",
         serviceInduced,
         endedRun: what === "F1" || what === "F2" ? 1 : 0,
         lostHours: failures.lostHours[row]!,
@@ -125,7 +135,9 @@ export const pareto: CellKind<Params, ParetoResult> = {
         return {
           name,
           exposure,
-          causes: causes.map((cause) => withRate(cause, exposure, settings.level)).sort(byRank(params.rank)),
+          causes: causes
+            .map((cause) => withLimits(cause, {exposure, level: settings.level, facts: same(facts, name, cause)}))
+            .sort(byRank(params.rank)),
         };
       }),
       unpriced: facts.filter(({money}) => money === null).length,
@@ -156,7 +168,7 @@ type Fact = ReturnType<typeof causeOf> & {
   readonly money: number | null;
 };
 
-type Counted = Omit<Cause, "rate" | "limits">;
+type Counted = Omit<Cause, "rate" | "limits" | "countLimits" | "lostLimits" | "moneyLimits">;
 
 function rollUp(facts: readonly Fact[]): {name: string; causes: Counted[]}[] {
   if (facts.length === 0) return [];
@@ -195,15 +207,19 @@ function causeOf(
   serviceInduced: boolean,
 ): {readonly key: string; readonly name: string} {
   const component = wordAt(failures.component, row);
+  if (of === "service")
+    return serviceInduced
+      ? {key: "service", name: "caused at service"}
+      : {key: "other", name: component === null ? "no part blamed" : "not caused at service"};
   if (component === null) return {key: "none", name: "no part blamed"};
   if (of === "component") {
     const shop = serviceInduced ? ", caused at service" : "";
     return {key: `${component}${shop}`, name: partOf(component) + shop};
   }
   const mode = wordAt(failures.mode, row) ?? `${component}-UNK`;
-  if (of === "mechanism") {
-    const mechanism = MODES[mode]?.mechanism ?? "not told";
-    const name = mechanism + (serviceInduced ? ", caused at service" : "");
+  if (of === "mechanism" || of === "cause") {
+    const told = MODES[mode]?.[of];
+    const name = (told ?? "not told") + (serviceInduced ? ", caused at service" : "");
     return {key: name, name};
   }
   const spoilt = serviceInduced && MODES[mode]?.serviceInduced !== true ? ", at service" : "";
@@ -230,10 +246,42 @@ function exposureBy(inputs: CellInputs, by: Split): Map<string, number> {
   return new Map([...groups].map(([name, list]) => [name, exposureSum(inputs, Int32Array.from(list)).exposure]));
 }
 
-function withRate(cause: Counted, exposure: number, level: number): Cause {
-  if (!(exposure > 0)) return {...cause, rate: null, limits: null};
+const same = (facts: readonly Fact[], group: string, cause: Counted): readonly Fact[] =>
+  facts.filter(
+    (fact) => fact.group === group && fact.key === cause.key && fact.serviceInduced === cause.serviceInduced,
+  );
+
+/** Exact limits of counts and rates; of hours lost and money by the gamma method, which lets failures differ in weight. */
+function withLimits(
+  cause: Counted,
+  {exposure, level, facts}: {readonly exposure: number; readonly level: number; readonly facts: readonly Fact[]},
+): Cause {
+  const weighted = (of: (fact: Fact) => number) =>
+    weightedCountLimits(
+      facts.map((fact) => ({count: 1, weight: of(fact)})),
+      level,
+    );
+  const limits = {
+    countLimits: poissonLimits(cause.failures, level),
+    lostLimits: weighted(({lostHours}) => lostHours),
+    moneyLimits: weighted(({money}) => money ?? 0),
+  };
+  if (!(exposure > 0)) return {...cause, ...limits, rate: null, limits: null};
   const [lower, upper] = rateLimits({count: cause.failures, exposure}, level);
-  return {...cause, rate: (cause.failures / exposure) * 1000, limits: [lower * 1000, upper * 1000]};
+  return {...cause, ...limits, rate: (cause.failures / exposure) * 1000, limits: [lower * 1000, upper * 1000]};
+}
+
+function limitsOf(cause: Cause, rank: Rank): readonly [number, number] | null {
+  switch (rank) {
+    case "count":
+      return cause.countLimits;
+    case "rate":
+      return cause.limits;
+    case "lost hours":
+      return cause.lostLimits;
+    case "money":
+      return cause.moneyLimits;
+  }
 }
 
 const valueOf = (cause: Cause, rank: Rank): number => {
@@ -302,8 +350,8 @@ function figureOf(group: Group, {rank, most}: Params, {settings}: CellInputs): F
       return {
         name: cause.name,
         value: valueOf(cause, rank),
-        lower: rank === "rate" ? (cause.limits?.[0] ?? null) : null,
-        upper: rank === "rate" ? (cause.limits?.[1] ?? null) : null,
+        lower: limitsOf(cause, rank)?.[0] ?? null,
+        upper: limitsOf(cause, rank)?.[1] ?? null,
         serviceInduced: cause.serviceInduced,
         runningShare: whole > 0 ? running / whole : null,
       };
@@ -317,7 +365,7 @@ function figureOf(group: Group, {rank, most}: Params, {settings}: CellInputs): F
     title: `${group.name === "" ? capital(worst.name) : `${group.name}: ${worst.name}`} ${rank === "money" ? "costs most" : rank === "lost hours" ? "loses most rig time" : "leads"}`,
     caption:
       `${sayCount(all, "failure")} in ${sayNumber(Math.round(group.exposure))} ${clockOf(settings).name} of the tools in view. ` +
-      `In brackets: running share of the whole.${rank === "rate" ? ` Whiskers: exact Poisson ${sayLevel(settings)}.` : ""}` +
+      `In brackets: running share of the whole. Whiskers: ${sayLevel(settings)} of what such failures come to by chance in as much time.` +
       (left > 0 ? ` ${sayCount(left, "smaller bar")} not drawn; the table has them all.` : ""),
     alt: `Ranked bars. ${shown
       .slice(0, 5)
@@ -352,6 +400,8 @@ function tableOf({name, causes, exposure}: Group, {rank}: Params, {settings}: Ce
         values: causes.map((c) => (c.serviceInduced ? "yes" : "no")),
       },
       {name: "failures", label: "failures", format: "count", values: causes.map((c) => c.failures)},
+      {name: "failures_lower", label: "lower limit", format: "number", values: causes.map((c) => c.countLimits[0])},
+      {name: "failures_upper", label: "upper limit", format: "number", values: causes.map((c) => c.countLimits[1])},
       {name: "ended_run", label: "ended the run", format: "count", values: causes.map((c) => c.endedRun)},
       {name: "rate", label: "rate", unit: per, format: "rate", values: causes.map((c) => c.rate)},
       {
@@ -370,15 +420,43 @@ function tableOf({name, causes, exposure}: Group, {rank}: Params, {settings}: Ce
       },
       {name: "lost_hours", label: "rig time lost", unit: "h", format: "hours", values: causes.map((c) => c.lostHours)},
       {
+        name: "lost_lower",
+        label: "lower limit",
+        unit: "h",
+        format: "hours",
+        values: causes.map((c) => c.lostLimits[0]),
+      },
+      {
+        name: "lost_upper",
+        label: "upper limit",
+        unit: "h",
+        format: "hours",
+        values: causes.map((c) => c.lostLimits[1]),
+      },
+      {
         name: "money",
         label: "cost of failures",
         unit: settings.currency,
         format: "money",
         values: causes.map((c) => c.money),
       },
+      {
+        name: "money_lower",
+        label: "lower limit",
+        unit: settings.currency,
+        format: "money",
+        values: causes.map((c) => c.moneyLimits[0]),
+      },
+      {
+        name: "money_upper",
+        label: "upper limit",
+        unit: settings.currency,
+        format: "money",
+        values: causes.map((c) => c.moneyLimits[1]),
+      },
     ],
     note:
-      `Ranked by ${RANKS[rank]}. Rates: failures over the ${sayNumber(Math.round(exposure))} ${unit} of the tools in view, exact Poisson ${sayLevel(settings)}. ` +
+      `Ranked by ${RANKS[rank]}. Rates: failures over the ${sayNumber(Math.round(exposure))} ${unit} of the tools in view, exact Poisson ${sayLevel(settings)}; limits of hours lost and of cost by the gamma method for failures of unequal weight (Fay and Feuer 1997). ` +
       "Cost: a failure that ended a run at its failure cost, any other at the planned change, as in the settings.",
   };
 }
