@@ -1,7 +1,7 @@
 /** The data dictionary, written from the one definition that the importer reads too. */
 import {CHECKED_RUN_COLUMNS, REBUILD_COLUMNS, RUN_COLUMNS, type ColumnSpec} from "./columns.ts";
 import {LIFE_COLUMNS} from "./lifeColumns.ts";
-import {COMPONENT_SPECS, FLOW_REGIME_SPECS, SETTING_SPECS, type SettingSpec} from "./settings.ts";
+import {COMPONENT_SPECS, FLOW_REGIME_SPECS, SERVICE_SPECS, SETTING_SPECS, type SettingSpec} from "./settings.ts";
 import {canonicalUnit, UNITS} from "./units.ts";
 import {COMPONENTS, MODES, MUDS, REGIMES} from "./vocabulary/index.ts";
 
@@ -48,6 +48,7 @@ export function dataDictionary(): string {
     ),
     ...section("Settings", "`settings.yaml`; every key may be left out.", settingTable(SETTING_SPECS, "")),
     ...section("Settings of the flow regime", "Below `flow_regime:`.", settingTable(FLOW_REGIME_SPECS, "")),
+    ...section("Settings of a service", "Below `service:`.", settingTable(SERVICE_SPECS, "")),
     ...section(
       "Settings of a component",
       "Below `components:` and the component, and again below `fleets:`, the fleet and `components:` where a fleet differs.",

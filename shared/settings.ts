@@ -25,6 +25,16 @@ export interface FleetSettings {
   readonly components: Readonly<Record<string, Partial<ComponentSettings>>>;
 }
 
+/** How a whole assembly is serviced, for the service plan. */
+export interface ServiceSettings {
+  /** what opening, washing, inspecting, testing and closing the assembly costs, without parts, in the currency */
+  readonly opening_cost: number;
+  /** what a major service costs beyond a minor one, without parts, in the currency */
+  readonly major_cost: number;
+  /** components renewed at every service; the others are renewed at a major service */
+  readonly minor: readonly string[];
+}
+
 export interface Settings {
   readonly currency: string;
   readonly exposure: ExposureClock;
@@ -41,6 +51,7 @@ export interface Settings {
   /** recommended intervals are rounded down to a multiple of this, h */
   readonly service_unit_h: number;
   readonly lost_in_hole: "suspended" | "failed";
+  readonly service: ServiceSettings;
   /** keyed by component code, e.g. SEAL */
   readonly components: Readonly<Record<string, ComponentSettings>>;
   readonly fleets: Readonly<Record<string, FleetSettings>>;
@@ -63,6 +74,7 @@ const PART_COSTS: Readonly<Record<string, number>> = {
   ORNG: 95,
 };
 const BENCH_HOUR = 110;
+const REBUILD_HOURS = 6;
 
 export const DEFAULT_SETTINGS: Settings = {
   currency: "USD",
@@ -73,6 +85,11 @@ export const DEFAULT_SETTINGS: Settings = {
   next_run_h: null,
   service_unit_h: 10,
   lost_in_hole: "suspended",
+  service: {
+    opening_cost: REBUILD_HOURS * BENCH_HOUR,
+    major_cost: REBUILD_HOURS * BENCH_HOUR,
+    minor: ["SEAL", "BAND", "TIPP", "ORNG"],
+  },
   components: Object.fromEntries(
     COMPONENT_CODES.map((code) => [
       code,
@@ -203,7 +220,41 @@ export const COMPONENT_SPECS: Readonly<Record<keyof ComponentSettings, SettingSp
   },
 };
 
-const SECTIONS = ["flow_regime", "components", "fleets"] as const;
+export const SERVICE_SPECS: Readonly<Record<keyof ServiceSettings, SettingSpec>> = {
+  opening_cost: {
+    schema: money,
+    accepts: "an amount of 0 or more",
+    meaning: "what opening, washing, inspecting, testing and closing the assembly costs, without parts",
+    effect: "a dearer opening makes services of the service plan rarer",
+  },
+  major_cost: {
+    schema: money,
+    accepts: "an amount of 0 or more",
+    meaning: "what a major service costs beyond a minor one, without parts",
+    effect: "a dearer one makes major services of the service plan rarer",
+  },
+  minor: {
+    schema: v.pipe(
+      v.array(v.pipe(v.string(), componentCode())),
+      v.transform((codes) => [...new Set(codes)]),
+    ),
+    accepts: "a list of components such as [seal, O-ring]",
+    meaning: "the components renewed at every service; the others are renewed at a major service",
+    effect: "moves components between the minor and the major service of the service plan",
+  },
+};
+
+/** A component by its code, label or a shop word. */
+function componentCode() {
+  return v.rawTransform<string, string>(({dataset, addIssue, NEVER}) => {
+    const {kind, code} = componentMeaning(dataset.value);
+    if (code !== null && kind !== "near") return code;
+    addIssue({message: `there is no component "${dataset.value}"`});
+    return NEVER;
+  });
+}
+
+const SECTIONS = ["flow_regime", "service", "components", "fleets"] as const;
 const TOP_KEYS: readonly string[] = [...Object.keys(SETTING_SPECS), ...SECTIONS];
 const COMPONENT_KEYS = Object.keys(COMPONENT_SPECS);
 
@@ -259,6 +310,7 @@ function readSettings(root: YAMLMap, reader: Reader): Settings {
     const spec = own(SETTING_SPECS, key);
     if (spec !== undefined) take(settings, key, spec, node, reader, key);
     else if (key === "flow_regime") settings[key] = readFlowRegime(node, reader);
+    else if (key === "service") settings[key] = readService(node, reader);
     else if (key === "components") settings[key] = readComponents(node, reader);
     else if (key === "fleets") settings[key] = readFleets(node, reader);
     else unknownKey(reader, node, key, "", TOP_KEYS);
@@ -267,13 +319,29 @@ function readSettings(root: YAMLMap, reader: Reader): Settings {
 }
 
 function readFlowRegime(node: Entry, reader: Reader): Settings["flow_regime"] {
-  const regime: Record<string, unknown> = {...DEFAULT_SETTINGS.flow_regime};
-  for (const [key, value] of section(node, reader, "flow_regime")) {
-    const spec = own(FLOW_REGIME_SPECS, key);
-    if (spec === undefined) unknownKey(reader, value, key, "flow_regime.", Object.keys(FLOW_REGIME_SPECS));
-    else take(regime, key, spec, value, reader, `flow_regime.${key}`);
+  const read = readSection(node, reader, {path: "flow_regime", specs: FLOW_REGIME_SPECS}, DEFAULT_SETTINGS.flow_regime);
+  return read as unknown as Settings["flow_regime"];
+}
+
+function readService(node: Entry, reader: Reader): ServiceSettings {
+  const read = readSection(node, reader, {path: "service", specs: SERVICE_SPECS}, DEFAULT_SETTINGS.service);
+  return read as unknown as ServiceSettings;
+}
+
+/** A section of keys that hold one value each; defaults fill the gaps. */
+function readSection(
+  node: Entry,
+  reader: Reader,
+  {path, specs}: {readonly path: string; readonly specs: Readonly<Record<string, SettingSpec>>},
+  usual: object,
+): Record<string, unknown> {
+  const values: Record<string, unknown> = {...usual};
+  for (const [key, value] of section(node, reader, path)) {
+    const spec = own(specs, key);
+    if (spec === undefined) unknownKey(reader, value, key, `${path}.`, Object.keys(specs));
+    else take(values, key, spec, value, reader, `${path}.${key}`);
   }
-  return regime as unknown as Settings["flow_regime"];
+  return values;
 }
 
 function readComponents(node: Entry, reader: Reader): Settings["components"] {

@@ -1,8 +1,8 @@
 /** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
-import {renewalIntervals, type IntervalRow} from "../decisions/index.ts";
-import {cutLives} from "../lives/index.ts";
-import type {CellEffects, CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
-import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam} from "./params.ts";
+import {componentModels, POOLED, renewalIntervals, type ComponentModels, type IntervalRow} from "../decisions/index.ts";
+import {cutLives, type LifeTable} from "../lives/index.ts";
+import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn} from "./contract.ts";
+import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam, textParam} from "./params.ts";
 import {
   capital,
   clockOf,
@@ -25,6 +25,9 @@ const {schema, fields} = params({
   component: componentsParam(),
   mud: mudsParam(),
   regime: regimesParam(),
+  fleet: textParam(
+    "a fleet to keep the sheet for: its costs, rebuilds and today's policy; the lives stay those of all",
+  ),
   sort: choiceParam("order of the rows", SORTS, "saving"),
   most: numberParam("how many rows the figure draws at most", {min: 1, max: 200, fallback: 24}),
 });
@@ -33,6 +36,7 @@ interface Params {
   readonly component: readonly string[] | null;
   readonly mud: readonly string[] | null;
   readonly regime: readonly string[] | null;
+  readonly fleet: string | null;
   readonly sort: keyof typeof SORTS;
   readonly most: number;
 }
@@ -40,7 +44,13 @@ interface Params {
 export const BENCH_DEFERRAL =
   "An interval is advice from past lives, no permission: the maker's procedures, the law and rules where you stand, and people competent for the task decide, and win over any number here.";
 
-export const intervals: CellKind<Params, readonly IntervalRow[]> = {
+/** Rows by condition, and one a component for all conditions together. */
+export interface IntervalSheet {
+  readonly rows: readonly IntervalRow[];
+  readonly pooled: readonly IntervalRow[];
+}
+
+export const intervals: CellKind<Params, IntervalSheet> = {
   kind: "intervals",
   summary: "When to renew each component in each mud and flow, with limits, money, and what decided it.",
   schema,
@@ -53,41 +63,80 @@ export const intervals: CellKind<Params, readonly IntervalRow[]> = {
     const mud = both(params.mud, where.mud);
     const regime = both(params.regime, where.regime);
     const wanted = (list: readonly string[] | null, code: string) => list === null || list.includes(code);
-    const rows = intervalRows(inputs, component, effects).filter(
-      (row) => wanted(mud, row.mud) && wanted(regime, row.regime),
-    );
-    return params.sort === "saving" ? [...rows].sort((a, b) => stake(b) - stake(a)) : rows;
+    const sheet = intervalSheet(inputs, {components: component, fleet: params.fleet}, effects);
+    const rows = sheet.rows.filter((row) => wanted(mud, row.mud) && wanted(regime, row.regime));
+    if (params.sort === "component") return {rows, pooled: sheet.pooled};
+    const bySaving = (list: readonly IntervalRow[]) => [...list].sort((a, b) => stake(b) - stake(a));
+    return {rows: bySaving(rows), pooled: bySaving(sheet.pooled)};
   },
 
-  present(rows, params, inputs) {
-    const what = params.component === null ? "lives" : `lives of ${params.component.map(partsOf).join(" and ")}`;
+  present({rows, pooled}, params, inputs) {
+    const parts = params.component === null ? "lives" : `lives of ${params.component.map(partsOf).join(" and ")}`;
+    const what = params.fleet === null ? parts : `${parts} of ${params.fleet}`;
     if (rows.length === 0) return onlySentence(sayNothing(`${what} with exposure`, inputs));
     const [priced] = rows.filter((row) => row.curve !== null).sort((a, b) => stake(b) - stake(a));
     return {
-      headline: headlineOf(rows, inputs),
+      headline: `${params.fleet === null ? "" : `${params.fleet}: `}${headlineOf(rows, inputs)}`,
       figures: [sheetFigure(rows, params, inputs), ...(priced ? [costFigure(priced, inputs)] : [])],
-      tables: [sheetTable(rows, inputs), behindTable(rows, inputs)],
-      cautions: [BENCH_DEFERRAL, ...cautionsOf(rows, inputs)],
+      tables: [
+        sheetTable(rows, inputs),
+        ...(pooled.length > 0 ? [pooledTable(pooled, inputs)] : []),
+        behindTable([...rows, ...pooled], inputs),
+      ],
+      cautions: [
+        BENCH_DEFERRAL,
+        ...(params.fleet === null
+          ? []
+          : [
+              `Costs, rebuilds and today's policy are those of ${params.fleet}; the lives are those of all fleets in view.`,
+            ]),
+        ...cautionsOf(rows, inputs),
+      ],
     };
   },
 };
 
 /**
- * Rows of the sheet. Filters by fleet and date choose the lives; those by component, mud and flow only choose rows, since
- * a row rests on the lives of its component in every condition, mixed ones included.
+ * The sheet. Filters by fleet and date choose the lives; those by component, mud and flow only choose rows, since a row
+ * rests on the lives of its component in every condition, mixed ones included.
+ *
+ * @param asked components, null for all; a fleet to price for, null for all with exposure
  */
-export function intervalRows(
+export function intervalSheet(
   inputs: CellInputs,
-  components: readonly string[] | null,
+  {components, fleet}: {readonly components: readonly string[] | null; readonly fleet: string | null},
   effects: CellEffects,
-): readonly IntervalRow[] {
+): IntervalSheet {
   const {component: _component, mud: _mud, regime: _regime, ...rest} = inputs.where;
-  const make = () =>
-    renewalIntervals(
-      {...inputs, lives: cutLives(inputs.all, inputs.runs, rest), ...(components === null ? {} : {components})},
+  const memo: Memo = effects.memo ?? ((_, make) => make());
+  return memo(JSON.stringify(["interval sheet", components, fleet, rest]), () => {
+    const {lives, models} = modelledLives(inputs, effects);
+    const rows = renewalIntervals(
+      {
+        ...inputs,
+        lives,
+        models,
+        pooled: true,
+        ...(components === null ? {} : {components}),
+        ...(fleet === null ? {} : {fleet}),
+      },
       effects,
     );
-  return effects.memo ? effects.memo(JSON.stringify(["intervals", components, rest]), make) : make();
+    return {rows: rows.filter(({mud}) => mud !== POOLED), pooled: rows.filter(({mud}) => mud === POOLED)};
+  });
+}
+
+/** Lives under the filters by fleet and date, in every condition and of every component, with their life models. */
+export function modelledLives(
+  {all, runs, where, settings}: CellInputs,
+  {memo}: Pick<CellEffects, "memo">,
+): {readonly lives: LifeTable; readonly models: ComponentModels} {
+  const {component: _component, mud: _mud, regime: _regime, ...rest} = where;
+  const make = () => {
+    const lives = cutLives(all, runs, rest);
+    return {lives, models: componentModels(lives, settings.level)};
+  };
+  return memo ? memo(JSON.stringify(["modelled lives", rest]), make) : make();
 }
 
 /** Codes in both lists; null and an empty filter are all. */
@@ -99,7 +148,8 @@ function both(a: readonly string[] | null, b: readonly string[] | undefined): re
 /** Money that following the advice would have saved over the exposure in view; rows without a figure come last. */
 const stake = (row: IntervalRow): number => ((row.savingPer1000h.againstCurrent ?? -Infinity) * row.exposure_h) / 1000;
 
-const conditionOf = (row: IntervalRow): string => sayCondition(row.mud, row.regime);
+const conditionOf = (row: IntervalRow): string =>
+  row.mud === POOLED ? "all together" : sayCondition(row.mud, row.regime);
 const nameOf = (row: IntervalRow): string => `${row.componentLabel}, ${conditionOf(row)}`;
 
 function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
@@ -299,6 +349,17 @@ function sheetTable(rows: readonly IntervalRow[], {settings}: CellInputs): CellT
       {name: "because", label: "why", values: rows.map((row) => row.because)},
     ],
     note: `A part is renewed at a rebuild when its age and the planned next run would pass the interval. Limits: ${sayLevel(settings)}. Lives and failures are those of the condition; sparse rows borrow from the same component in other conditions. Filters by component, mud and flow choose rows; the model behind a row uses every condition.`,
+  };
+}
+
+/** The sheet's columns, for each component in all conditions together. */
+function pooledTable(rows: readonly IntervalRow[], inputs: CellInputs): CellTable {
+  const {columns} = sheetTable(rows, inputs);
+  return {
+    name: "all_conditions",
+    title: "All muds and flows together",
+    columns: columns.filter(({name}) => name !== "condition"),
+    note: "For a part that spends its hours in the muds and flows as all hours of its component in view were spent; where it stays in one of them, the row of that mud and flow holds.",
   };
 }
 

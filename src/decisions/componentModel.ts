@@ -133,16 +133,33 @@ export interface ConditionLife {
   readonly draws: LifeDraws;
 }
 
-/** Null when there is no model, or none for the condition. Chance alone is an exponential life. */
-export function conditionLife(model: ComponentModel, condition: string): ConditionLife | null {
+/** A condition, and the share of a part's hours spent there. */
+export interface ConditionShare {
+  /** `mud regime` */
+  readonly condition: string;
+  readonly share: number;
+}
+
+/**
+ * The life of a part that spends its hours in several conditions, evenly mixed over its life: an hour ages it by the mean of
+ * their paces, so the scale is their harmonic mean. Conditions that the model does not know are left out of the mix; null
+ * where none is left, or there is no model. Chance alone is an exponential life.
+ */
+export function mixedLife(model: ComponentModel, mix: readonly ConditionShare[]): ConditionLife | null {
   const {posterior, cellOf, chanceDraws, chanceRate, powers} = model;
-  const cell = cellOf.get(condition);
-  if (cell === undefined) return null;
+  const known = mix.flatMap(({condition, share}) => {
+    const cell = cellOf.get(condition);
+    return cell === undefined ? [] : [{cell, share}];
+  });
+  const total = known.reduce((sum, {share}) => sum + share, 0);
+  if (!(total > 0)) return null;
   if (posterior !== null) {
+    const scaleOf = (of: Float64Array, from: number): number =>
+      total / known.reduce((sum, {cell, share}) => sum + share / of[from + cell]!, 0);
     const scale = new Float64Array(posterior.count);
-    for (let d = 0; d < scale.length; d++) scale[d] = posterior.scale[d * posterior.cells + cell]!;
+    for (let d = 0; d < scale.length; d++) scale[d] = scaleOf(posterior.scale, d * posterior.cells);
     return {
-      wear: {shape: posterior.likeliest.shape, scale: posterior.likeliest.scale[cell]!},
+      wear: {shape: posterior.likeliest.shape, scale: scaleOf(posterior.likeliest.scale, 0)},
       chanceRate,
       draws: {
         shape: posterior.shape,
@@ -162,6 +179,19 @@ export function conditionLife(model: ComponentModel, condition: string): Conditi
       chance: new Float64Array(DRAWS),
     },
   };
+}
+
+/** How fast a mix ages a part, 1 where no effect is known. */
+export function mixedSpeed({posterior, cellOf}: ComponentModel, mix: readonly ConditionShare[]): number {
+  let speed = 0;
+  let total = 0;
+  for (const {condition, share} of mix) {
+    const cell = cellOf.get(condition);
+    if (cell === undefined) continue;
+    speed += share * Math.exp(posterior?.speed[cell] ?? 0);
+    total += share;
+  }
+  return total > 0 ? speed / total : 1;
 }
 
 /** Share of the wear failures of a component that are erosion or wear, which flow drives. */

@@ -3,7 +3,15 @@ export {bestAge, costRate, optimalityAt, type AgeCosts, type BestAge, type NoBes
 export {componentModels, type ComponentModels} from "./componentModels.ts";
 export {meanFailureCost, type RenewalCosts} from "./costs.ts";
 export {failuresNeeded} from "./failuresNeeded.ts";
-export {ADVICE, type Advice, type ByPolicy, type CostCurve, type FleetShare, type IntervalRow} from "./intervalRow.ts";
+export {
+  ADVICE,
+  POOLED,
+  type Advice,
+  type ByPolicy,
+  type CostCurve,
+  type FleetShare,
+  type IntervalRow,
+} from "./intervalRow.ts";
 export {intervalsJson, type IntervalJson} from "./intervalsJson.ts";
 export {competingLife, type Life} from "./life.ts";
 export {modeGroup, type ModeGroup} from "./modeGroups.ts";

@@ -4,6 +4,9 @@ import type {Limits} from "../statistics/types.ts";
 export const ADVICE = ["renew at", "run to failure", "not enough data"] as const;
 export type Advice = (typeof ADVICE)[number];
 
+/** Mud and regime of a row for all conditions of a component together. */
+export const POOLED = "all";
+
 /** What the same figure is under three policies; null where it cannot be told. */
 export interface ByPolicy<T> {
   readonly recommended: T;
@@ -29,7 +32,7 @@ export interface CostCurve {
 }
 
 export interface IntervalRow {
-  /** vocabulary codes */
+  /** vocabulary codes; mud and regime of a pooled row are `POOLED` */
   readonly component: string;
   readonly mud: string;
   readonly regime: string;

@@ -9,11 +9,11 @@ import {adviseInterval, type AdvisedInterval, type WearOut} from "./adviseInterv
 import {bestAge} from "./ageReplacement.ts";
 import {cheapestAge} from "./cheapestAge.ts";
 import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
-import {conditionLife, type ComponentModel, type ConditionLife} from "./componentModel.ts";
+import {mixedLife, mixedSpeed, type ComponentModel, type ConditionLife, type ConditionShare} from "./componentModel.ts";
 import {meanFailureCost} from "./costs.ts";
 import {meanEndsRun, type EndingChances} from "./endsRun.ts";
 import {failuresNeeded} from "./failuresNeeded.ts";
-import type {ByPolicy, CostCurve, IntervalRow} from "./intervalRow.ts";
+import {POOLED, type ByPolicy, type CostCurve, type IntervalRow} from "./intervalRow.ts";
 import {ageAtHazard, competingLife} from "./life.ts";
 import {SHAPE_PRIOR} from "./lifePosterior.ts";
 import {priceDraws, type PricedDraws, type Rates} from "./priceDraws.ts";
@@ -29,6 +29,8 @@ import {zeroFailureScale} from "./zeroFailureScale.ts";
 export interface RowInputs {
   readonly use: ComponentUse;
   readonly condition: ConditionUse;
+  /** the conditions that the hours of the row were spent in: one, or all of the component's for its pooled row */
+  readonly mix: readonly ConditionShare[];
   readonly model: ComponentModel;
   /** by fleet */
   readonly gaps: ReadonlyMap<string, FleetGaps>;
@@ -49,10 +51,8 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
   const {use, condition, model, settings, nextRun, endsRun} = inputs;
   const {level, reliability_target: target, service_unit_h: unit} = settings;
   const {fleets, cautions} = fleetUses(condition, use.component, inputs);
-  const key = `${condition.mud} ${condition.regime}`;
-  const life = conditionLife(model, key);
-  const cell = model.cellOf.get(key);
-  const speed = cell === undefined ? 1 : Math.exp(model.posterior?.speed[cell] ?? 0);
+  const life = mixedLife(model, inputs.mix);
+  const speed = mixedSpeed(model, inputs.mix);
   const share = overallShare(endsRun, use);
   const costs = averageCosts(fleets, share);
 
@@ -97,8 +97,8 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
     mud: condition.mud,
     regime: condition.regime,
     componentLabel: componentLabel(use.component),
-    mudLabel: mudLabel(condition.mud),
-    regimeLabel: regimeLabel(condition.regime),
+    mudLabel: condition.mud === POOLED ? "all muds" : mudLabel(condition.mud),
+    regimeLabel: condition.regime === POOLED ? "all flows" : regimeLabel(condition.regime),
     advice: advised.advice,
     because: advised.because,
     interval_h: advised.interval,

@@ -9,7 +9,7 @@ import type {ComponentUse, ConditionUse} from "./componentExposure.ts";
 import {componentModels, type ComponentModels} from "./componentModels.ts";
 import {chanceEndsRun, endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
-import type {IntervalRow} from "./intervalRow.ts";
+import {POOLED, type IntervalRow} from "./intervalRow.ts";
 import {intervalRow} from "./makeRow.ts";
 import {Scratch} from "./Scratch.ts";
 import {typicalRun} from "./typicalRun.ts";
@@ -26,6 +26,11 @@ export interface IntervalInputs {
    * all the same
    */
   readonly fleet?: string;
+  /**
+   * one row more a component, before its others: for a part that spends its hours in the muds and flows as the component's
+   * hours were spent
+   */
+  readonly pooled?: boolean;
   /** the models of these lives at the settings' level, where somebody has made them already */
   readonly models?: ComponentModels;
 }
@@ -58,11 +63,16 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
     const conditions = conditionsOf(use, inputs.fleet);
     if (conditions.length === 0) return;
     const model = models.of(use.component)!;
-    for (const condition of conditions) {
+    const rowsOf = inputs.pooled === true ? [allTogether(use, conditions), ...conditions] : conditions;
+    for (const condition of rowsOf) {
       rows.push(
         intervalRow({
           use,
           condition,
+          mix: (condition.mud === POOLED ? conditions : [condition]).map(({mud, regime, exposure}) => ({
+            condition: `${mud} ${regime}`,
+            share: exposure / condition.exposure,
+          })),
           model,
           gaps,
           settings,
@@ -85,6 +95,17 @@ function conditionsOf({conditions}: ComponentUse, fleet: string | undefined): Co
     const exposure = condition.byFleet.get(fleet) ?? 0;
     return exposure > 0 ? [{...condition, exposure, byFleet: new Map([[fleet, exposure]])}] : [];
   });
+}
+
+function allTogether(use: ComponentUse, conditions: readonly ConditionUse[]): ConditionUse {
+  const byFleet = new Map<string, number>();
+  let exposure = 0;
+  for (const condition of conditions) {
+    exposure += condition.exposure;
+    for (const [fleet, spent] of condition.byFleet) byFleet.set(fleet, (byFleet.get(fleet) ?? 0) + spent);
+  }
+  const failures = use.failures.wear + use.failures.chance;
+  return {mud: POOLED, regime: POOLED, exposure, byFleet, lives: use.lives, failures};
 }
 
 const ORDER = Object.keys(COMPONENTS);

@@ -1,14 +1,16 @@
+import * as v from "valibot";
 import {beforeAll, describe, expect, it} from "vitest";
 import {growScenario} from "../../seeds/grow.ts";
 import {ANSWER_KEY, truthFor} from "../../seeds/truth.ts";
 import {writeLogs} from "../../seeds/writeLogs.ts";
 import {DEFAULT_SETTINGS, type ComponentSettings, type Settings} from "../../shared/settings.ts";
-import {MUDS, REGIMES} from "../../shared/vocabulary/index.ts";
+import {COMPONENTS, MUDS, REGIMES} from "../../shared/vocabulary/index.ts";
 import {
   bestAge,
   competingLife,
   costRate,
   intervalsJson,
+  POOLED,
   renewalIntervals,
   type IntervalInputs,
   type IntervalRow,
@@ -107,26 +109,60 @@ describe("renewalIntervals on a grown fleet", () => {
     expect(renewalIntervals({...logs, settings: DEFAULT_SETTINGS})).toEqual(rows);
   });
 
-  it("has the fields of the batch runner, and no number that is not one", () => {
-    expect(Object.keys(intervalsJson(rows)[0]!)).toEqual([
-      "component",
-      "mud",
-      "regime",
-      "advice",
-      "interval_h",
-      "limits_h",
-      "boundBy",
-      "current_h",
-      "costPer1000h",
-      "failuresPer1000h",
-      "chanceBetterThanCurrent",
-      "lives",
-      "failures",
-      "shape",
-      "scale",
-      "cautions",
-    ]);
+  // the contract with other programs: names, nesting, types and enumerations of design.md 9
+  it("gives the batch runner's JSON its names, types and words, and no number that is not one", () => {
+    const number = v.pipe(v.number(), v.finite());
+    const some = v.nullable(number);
+    const share = v.pipe(number, v.minValue(0), v.maxValue(1));
+    const count = v.pipe(number, v.integer(), v.minValue(0));
+    const byPolicy = v.strictObject({recommended: some, current: some, runToFailure: some});
+    const contract = v.array(
+      v.strictObject({
+        component: v.picklist(Object.keys(COMPONENTS)),
+        mud: v.picklist(Object.keys(MUDS)),
+        regime: v.picklist(Object.keys(REGIMES)),
+        advice: v.picklist(["renew at", "run to failure", "not enough data"]),
+        interval_h: some,
+        limits_h: v.strictTuple([some, some]),
+        boundBy: v.nullable(v.picklist(["cost", "risk"])),
+        current_h: some,
+        costPer1000h: byPolicy,
+        failuresPer1000h: byPolicy,
+        chanceBetterThanCurrent: v.nullable(share),
+        lives: count,
+        failures: count,
+        shape: some,
+        scale: some,
+        cautions: v.array(v.pipe(v.string(), v.minLength(10))),
+      }),
+    );
+    const json: unknown = JSON.parse(JSON.stringify(intervalsJson(rows)));
+    expect(v.safeParse(contract, json).issues?.map(({message, path}) => [message, v.getDotPath({path} as never)])).toBe(
+      undefined,
+    );
     for (const one of rows) expect(numbersOf(one).every(Number.isFinite)).toBe(true);
+  });
+
+  it("adds a row for all conditions together when asked, before the others of its component, between their extremes", () => {
+    const both = renewalIntervals({...logs, settings: DEFAULT_SETTINGS, components: ["SEAL", "TIPP"], pooled: true});
+    expect(both.filter(({mud}) => mud !== POOLED)).toEqual(
+      rows.filter(({component}) => component === "SEAL" || component === "TIPP"),
+    );
+    for (const component of ["SEAL", "TIPP"]) {
+      const [pooled, ...own] = both.filter((one) => one.component === component);
+      expect([pooled!.mud, pooled!.regime, pooled!.mudLabel]).toEqual([POOLED, POOLED, "all muds"]);
+      expect(pooled!.exposure_h).toBeCloseTo(
+        own.reduce((sum, {exposure_h}) => sum + exposure_h, 0),
+        6,
+      );
+      expect(pooled!.lives).toBe(pooled!.livesPooled);
+      // the scale of the mix is the harmonic mean of the conditions' own, weighted by exposure
+      const pace = own.reduce((sum, one) => sum + one.exposure_h / one.scale!, 0) / pooled!.exposure_h;
+      expect(pooled!.scale! * pace).toBeCloseTo(1, 10);
+      const ages = own.map(({costInterval_h}) => costInterval_h!);
+      expect(pooled!.costInterval_h!).toBeGreaterThan(Math.min(...ages));
+      expect(pooled!.costInterval_h!).toBeLessThan(Math.max(...ages));
+    }
   });
 
   it("advises an interval, in whole service units, exactly where it says renew at", () => {
@@ -354,6 +390,31 @@ describe("renewalIntervals on small logs", () => {
     expect(one.interval_h!).toBeGreaterThanOrEqual(200);
     expect(one.shape!).toBeGreaterThan(3);
     expect(one.because).toContain("failures close together");
+  });
+});
+
+describe("renewalIntervals for one fleet", () => {
+  it("takes the life from all fleets, and costs, policy, rebuilds and conditions from the one", async () => {
+    const logs = await logsOf({seed: 8, fleets: {Alder: {tools: 8}, Cobalt: {tools: 8}}});
+    const settings: Settings = {
+      ...settingsWith({failure_cost: 20000}),
+      fleets: {Cobalt: {components: {SEAL: {failure_cost: 210000, current_interval_h: 150}}}},
+    };
+    const asked = {...logs, settings, components: ["SEAL"]};
+    const both = renewalIntervals(asked);
+    const alder = renewalIntervals({...asked, fleet: "Alder"});
+    const cobalt = renewalIntervals({...asked, fleet: "Cobalt"});
+    expect(alder.every(({fleets}) => fleets.length === 1 && fleets[0]!.fleet === "Alder")).toBe(true);
+    expect(cobalt.every(({current_h}) => current_h === 150)).toBe(true);
+    expect(alder.every(({current_h}) => current_h === null)).toBe(true);
+    // Cobalt runs no KCl: it has no row there, and Alder's is everybody's
+    expect(cobalt.some(({mud}) => mud === "KCL")).toBe(false);
+    const [mine, theirs] = [row(alder, "SEAL", "KCL", "medium"), row(both, "SEAL", "KCL", "medium")];
+    expect([mine.shape, mine.scale, mine.interval_h]).toEqual([theirs.shape, theirs.scale, theirs.interval_h]);
+    // ten times the stake, shorter intervals for the same life
+    const dear = renewalIntervals({...asked, settings: settingsWith({failure_cost: 20000}), fleet: "Cobalt"});
+    cobalt.forEach((one, i) => expect(one.costInterval_h!).toBeLessThan(dear[i]!.costInterval_h!));
+    expect(renewalIntervals({...asked, fleet: "Dolomite"})).toEqual([]);
   });
 });
 

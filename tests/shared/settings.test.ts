@@ -51,6 +51,22 @@ describe("parseSettings(yaml, file)", () => {
     expect(settings.components["LINR"]).toEqual(DEFAULT_SETTINGS.components["LINR"]);
   });
 
+  it("reads how the assembly is serviced, components by shop words too, and names what it does not know", () => {
+    const {settings, findings} = parseSettings(
+      "service: { opening_cost: 900, minor: [seals, O-ring, SEAL] }\n",
+      "settings.yaml",
+    );
+    expect(findings).toEqual([]);
+    expect(settings.service).toEqual({
+      opening_cost: 900,
+      major_cost: DEFAULT_SETTINGS.service.major_cost,
+      minor: ["SEAL", "ORNG"],
+    });
+    const odd = parseSettings("service: { opening_cost: -1, minor: [gizmo], oil: 3 }\n", "settings.yaml");
+    expect(odd.settings.service).toEqual(DEFAULT_SETTINGS.service);
+    expect(odd.findings.map(({column}) => column)).toEqual(["service.opening_cost", "service.minor", "service.oil"]);
+  });
+
   it("lets a fleet differ from the shop", () => {
     const {settings} = parseSettings(FULL, "settings.yaml");
     expect(componentSettings(settings, "SEAL", "Offshore")?.failure_cost).toBe(90000);
