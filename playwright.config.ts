@@ -16,6 +16,8 @@ export default defineConfig({
   use: {
     baseURL: `http://127.0.0.1:${PORT}/`,
     viewport: {width: 1440, height: 900},
+    // each test begins in a browser of its own, which would keep the whole page anew; offline.spec.ts allows it
+    serviceWorkers: "block",
     launchOptions: {
       executablePath: process.env.CHROMIUM_PATH ?? "/usr/bin/chromium",
       args: [

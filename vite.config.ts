@@ -2,6 +2,7 @@ import {fileURLToPath} from "node:url";
 import {svelte} from "@sveltejs/vite-plugin-svelte";
 import {defineConfig} from "vite";
 import {demoLogs} from "./src/app/demoLogs.ts";
+import {offlineCache} from "./src/app/offline/offlineCache.ts";
 import {pagePolicy} from "./src/app/policy.ts";
 
 const place = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
@@ -10,7 +11,7 @@ export default defineConfig({
   root: place("src/app"),
   publicDir: place("src/app/static"),
   base: "./", // opens from any folder of a static host
-  plugins: [svelte(), pagePolicy(), demoLogs(place("data"))],
+  plugins: [svelte(), pagePolicy(), demoLogs(place("data")), offlineCache()],
   worker: {format: "es"},
   build: {
     outDir: place("dist"),

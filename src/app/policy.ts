@@ -34,6 +34,13 @@ export const WORKER_POLICY = rules({
   "connect-src": "'self'",
 });
 
+/** The service worker fetches from its own server what it keeps, and nothing from elsewhere. */
+export const OFFLINE_POLICY = rules({
+  "default-src": "'none'",
+  "script-src": "'self'",
+  "connect-src": "'self'",
+});
+
 /** Writes the page's policy into the built index.html, so that it holds on any static host. */
 export function pagePolicy(): Plugin {
   return {

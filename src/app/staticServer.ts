@@ -9,7 +9,7 @@ import {createReadStream, readdirSync, statSync} from "node:fs";
 import {createServer, type IncomingMessage, type Server, type ServerResponse} from "node:http";
 import {extname, join, resolve} from "node:path";
 import {DEMO_FOLDER, logManifest, type LogManifest} from "./logManifest.ts";
-import {PAGE_HEADER_POLICY, WORKER_POLICY} from "./policy.ts";
+import {OFFLINE_POLICY, PAGE_HEADER_POLICY, WORKER_POLICY} from "./policy.ts";
 
 export interface Served {
   /** folder of the built page */
@@ -99,13 +99,18 @@ export function headersFor(address: string): Record<string, string> {
   const hashed = address.startsWith("/assets/");
   return {
     "Content-Type": TYPES[extname(address).toLowerCase()] ?? "application/octet-stream",
-    "Content-Security-Policy": WORKER_SCRIPT.test(address) ? WORKER_POLICY : PAGE_HEADER_POLICY,
+    "Content-Security-Policy": policyOf(address),
     "Cache-Control": hashed ? "max-age=31536000, immutable" : "no-cache",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
   };
+}
+
+function policyOf(address: string): string {
+  if (WORKER_SCRIPT.test(address)) return WORKER_POLICY;
+  return address === "/offline.js" ? OFFLINE_POLICY : PAGE_HEADER_POLICY;
 }
 
 const REASONS: Readonly<Record<number, string>> = {

@@ -88,6 +88,12 @@ describe("staticServer(folders)", () => {
     expect(headersFor("/assets/index-logWorker-x.js")["Content-Security-Policy"]).not.toContain("unsafe");
   });
 
+  it("lets the service worker fetch from its own server, and nothing more", () => {
+    const policy = headersFor("/offline.js")["Content-Security-Policy"];
+    expect(policy).toBe("default-src 'none'; script-src 'self'; connect-src 'self'");
+    expect(headersFor("/x/offline.js")["Content-Security-Policy"]).toContain("connect-src 'none'");
+  });
+
   it("lists the logs of the folder by name, and nothing else of it", async () => {
     expect(JSON.parse((await get("/data/logs.json")).body)).toEqual({
       id: expect.stringMatching(/^[0-9a-f]{16}$/),

@@ -1,11 +1,15 @@
 /** Every browser test also fails on a console error, a refused action of the policy, or a request off this machine. */
 import {expect, test as base, type Locator, type Page} from "@playwright/test";
 
+/** Told by tests that keep the service worker out, and by those that take the network away. */
+const EXPECTED = /^Service Worker registration blocked by Playwright|net::ERR_INTERNET_DISCONNECTED/;
+
 export const test = base.extend({
   page: async ({page}, use) => {
     const wrong: string[] = [];
     page.on("pageerror", (error) => wrong.push(`uncaught: ${error.message}`));
     page.on("console", (message) => {
+      if (EXPECTED.test(message.text())) return;
       if (message.type() === "error" || message.type() === "warning")
         wrong.push(`${message.type()}: ${message.text()}`);
     });
