@@ -1,7 +1,7 @@
 /** What each file of a workspace is, told from its name alone. A workspace and the batch runner's FOLDER are alike. */
 
 /** `other`: kept beside the rest, and read by nobody. */
-export type FileRole = "log" | "settings" | "mapping" | "register" | "actions" | "analysis" | "other";
+export type FileRole = "log" | "settings" | "mapping" | "register" | "actions" | "analysis" | "contents" | "other";
 
 export const SETTINGS_FILE = "settings.yaml";
 export const MAPPING_FILE = "mapping.yaml";
@@ -16,6 +16,8 @@ const TEXT_FILES: readonly (readonly [FileRole, RegExp, string])[] = [
   ["actions", /^actions\.ya?ml$/i, ACTIONS_FILE],
 ];
 
+/** The order of the pages, where someone has changed it. */
+const CONTENTS = /^analyses\/contents\.ya?ml$/i;
 const ANALYSIS = /^analyses\/[^/\\]+\.md$/i;
 const LOG = /^(?:runs|rebuilds)[^/\\]*\.(?:csv|tsv|txt|xlsx|parquet)$/i;
 /** A workbook may hold both logs, whatever its name; spreadsheets lock an open one by a file that begins with ~$. */
@@ -25,6 +27,7 @@ export function roleOf(name: string): FileRole {
   const text = TEXT_FILES.find(([, pattern]) => pattern.test(name));
   if (text !== undefined) return text[0];
   if (ANALYSIS.test(name) && !/\/readme\.md$/i.test(name)) return "analysis";
+  if (CONTENTS.test(name)) return "contents";
   return LOG.test(name) || WORKBOOK.test(name) ? "log" : "other";
 }
 

@@ -3,7 +3,7 @@ import {CellErrands} from "../../src/app/state/CellErrands.ts";
 import type {CellQuestion} from "../../src/app/worker/protocol.ts";
 import type {Answered, Errand, ErrandOptions, WorkerPool} from "../../src/app/worker/WorkerPool.ts";
 
-const QUESTION: CellQuestion = {kind: "pareto", body: "", bodyLine: 1, closed: true, where: {}, units: "metric"};
+const QUESTION: CellQuestion = {kind: "pareto", body: "", closed: true, where: {}, units: "metric"};
 
 /** A pool in which nothing is answered until the test says so. */
 function handPool() {

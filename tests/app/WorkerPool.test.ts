@@ -40,8 +40,8 @@ class HandWorker implements WorkerLike {
 const SOURCE: LogSource = {from: "folder", manifest: "http://127.0.0.1/data/logs.json"};
 // the pool passes the summary on unread
 const SUMMARY = {id: "one"} as LogSummary;
-const ANSWER = {answered: false, message: "no", remedy: null} as const;
-const QUESTION = {kind: "pareto", body: "", bodyLine: 1, closed: true, where: {}, units: "metric"} as const;
+const ANSWER = {answered: false, problem: {line: 1, message: "no", remedy: null}} as const;
+const QUESTION = {kind: "pareto", body: "", closed: true, where: {}, units: "metric"} as const;
 
 function makePool() {
   const workers: HandWorker[] = [];

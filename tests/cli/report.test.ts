@@ -124,7 +124,7 @@ describe("report FOLDER --out DIR", () => {
           {...cell, where: analysis.where, units: opened.logs.settings.units, picks: {}},
           effects,
         );
-        if (!answer.answered) throw new Error(`${name}: ${answer.message}`);
+        if (!answer.answered) throw new Error(`${name}: ${answer.problem.message}`);
         const {headline, tables} = answer.presentation;
         const said = [...sections[at]!.querySelectorAll(".said p")].map((p) => p.textContent).join(" ");
         expect(plain(said), name).toBe(plain(headline));

@@ -5,19 +5,31 @@ import type {Settings} from "../../../shared/settings.ts";
 import type {Presentation, Where} from "../../cells/contract.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
 import {NO_EDITS, type Edits} from "../../workspace/edits.ts";
+import {OWN} from "../../workspace/Keeping.ts";
 import {isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
-import type {CellAnswer, CellQuestion, ImportView, InView, LogSource, LogSummary} from "../worker/protocol.ts";
+import {askedBy} from "../../notebook/cellKeys.ts";
+import type {
+  CellAnswer,
+  CellProblem,
+  CellQuestion,
+  ImportView,
+  InView,
+  KindCard,
+  LogSource,
+  LogSummary,
+} from "../worker/protocol.ts";
 import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
 import type {Keeper} from "./Keeper.svelte.ts";
 import {readAddress, writeAddress, type PageAddress} from "./pageAddress.ts";
+import {openTabs, type KeptElsewhere} from "./tabs.ts";
 import {WorkspaceFiles} from "./WorkspaceFiles.svelte.ts";
 
 export type CellState =
   | {readonly status: "waiting"}
   | {readonly status: "running"; readonly since: number; readonly done: number; readonly of: number}
   | {readonly status: "answered"; readonly presentation: Presentation; readonly took: number}
-  | {readonly status: "mistaken"; readonly message: string; readonly remedy: string | null}
+  | {readonly status: "mistaken"; readonly problem: CellProblem; /** the text that is at fault */ readonly body: string}
   | {readonly status: "stopped"};
 
 export interface Trouble {
@@ -41,6 +53,7 @@ export class Book {
   readonly #pool: WorkerPool;
   readonly #errands: CellErrands;
   readonly #keeper: Keeper;
+  readonly #tell: (kept: KeptElsewhere) => void;
   #view: Errand<"view"> | null = null;
   /** what was chosen last, to be read again with answers */
   #chosen: LogSource | null = null;
@@ -60,6 +73,8 @@ export class Book {
   address = $state.raw<PageAddress>(readAddress(location.hash));
   inView = $state.raw<InView | null>(null);
   readonly answers = new SvelteMap<string, CellState>();
+  /** the kinds of cell there are, once someone has asked for them */
+  kinds = $state.raw<readonly KindCard[]>([]);
 
   readonly units: Settings["units"] = $derived(this.address.units ?? this.summary?.settings.units ?? "metric");
 
@@ -71,6 +86,7 @@ export class Book {
     this.#pool = pool;
     this.#keeper = keeper;
     this.#errands = new CellErrands(pool);
+    this.#tell = openTabs((kept) => this.#hear(kept));
     addEventListener("hashchange", () => (this.address = readAddress(location.hash)));
   }
 
@@ -135,7 +151,7 @@ export class Book {
     this.answers.clear();
     this.#source = source;
     this.summary = summary ?? opened.summary;
-    this.files.begin(opened.summary.texts, edits, othersOf(opened.summary, source));
+    this.files.begin(scopeOf(opened.summary), opened.summary.texts, edits, othersOf(opened.summary, source));
     this.#opened();
     return true;
   }
@@ -153,8 +169,14 @@ export class Book {
   #change(name: string): void {
     if (this.summary === null) return;
     void this.#keepText(name);
-    if (isAnalysis(name)) return; // the page itself reads those
-    void this.#heed(name);
+    this.#tell({scope: scopeOf(this.summary), name, text: this.files.text(name)});
+    if (!isPage(name)) void this.#heed(name); // the page itself reads its pages
+  }
+
+  /** Another tab changed and kept a file of the same logs. */
+  #hear({scope, name, text}: KeptElsewhere): void {
+    if (this.summary === null || scope !== scopeOf(this.summary) || !isText(name)) return;
+    if (this.files.hear(name, text) && !isPage(name)) void this.#heed(name);
   }
 
   /** Keeps a small text file as it now stands. */
@@ -212,10 +234,13 @@ export class Book {
     this.#go({...this.address, units: units === this.summary?.settings.units ? null : units});
   }
 
-  /** Identifies an answer: same logs, settings, records, filters, kind and parameters give the same one. */
-  keyOf({kind, body, bodyLine, picks, where, units}: CellQuestion): string {
+  /**
+   * Identifies an answer: same logs, settings, records, filters, kind and parameters give the same one. Where the cell
+   * stands, and remarks in its body, are no part of it.
+   */
+  keyOf({kind, body, closed, picks, where, units}: CellQuestion): string {
     const records = (this.summary?.reads[kind] ?? []).map((record) => this.summary?.recordIds[record]);
-    return JSON.stringify([this.summary?.id, ...records, kind, body, bodyLine, picks, where, units]);
+    return JSON.stringify([this.summary?.id, ...records, kind, askedBy(body), closed, picks, where, units]);
   }
 
   /** The cells of the page that is read, in its order. What is no longer wanted is dropped. */
@@ -245,6 +270,13 @@ export class Book {
     this.#errands.urgency(key, seen ? place : place + OUT_OF_SIGHT);
   }
 
+  /** Fetches the kinds of cell, for the forms of a page under change. */
+  async learnKinds(): Promise<void> {
+    if (this.kinds.length > 0) return;
+    const answered = await this.#pool.ask("kinds", null, {urgency: -1}).done;
+    if (answered.how === "answered") this.kinds = answered.answer;
+  }
+
   /** Counts what the filters leave. */
   async count(where: Where): Promise<void> {
     this.#view?.forget();
@@ -261,7 +293,10 @@ export class Book {
 
   #ask(key: string, question: CellQuestion, place: number): void {
     this.#errands.urgency(key, place);
-    if (this.#errands.has(key) || this.answers.has(key)) return;
+    const known = this.answers.get(key);
+    // the line of a mistake is that of the text it was found in
+    const stale = known?.status === "mistaken" && known.body !== question.body;
+    if (this.#errands.has(key) || (known !== undefined && !stale)) return;
     this.answers.set(key, {status: "waiting"});
     let since = 0;
     this.#errands.start(key, question, place, {
@@ -272,16 +307,16 @@ export class Book {
       progress: (done, of) => this.answers.set(key, {status: "running", since, done, of}),
       ended: (answered) => {
         if (answered.how === "stopped") this.answers.set(key, {status: "stopped"});
-        else if (answered.how === "failed") this.answers.set(key, mistaken(answered.message));
-        else this.#keep(key, answered.answer);
+        else if (answered.how === "failed") this.answers.set(key, mistaken(answered.message, question.body));
+        else this.#keep(key, answered.answer, question.body);
       },
     });
   }
 
-  #keep(key: string, answer: CellAnswer): void {
+  #keep(key: string, answer: CellAnswer, body: string): void {
     if (answer.answered) {
       this.answers.set(key, {status: "answered", presentation: answer.presentation, took: answer.took});
-    } else this.answers.set(key, {status: "mistaken", message: answer.message, remedy: answer.remedy});
+    } else this.answers.set(key, {status: "mistaken", problem: answer.problem, body});
     for (const old of this.answers.keys()) {
       if (this.answers.size <= MOST_ANSWERS) break;
       if (!this.#errands.keeps(old)) this.answers.delete(old);
@@ -295,12 +330,19 @@ function othersOf(summary: LogSummary, source: LogSource): readonly string[] {
   return names.filter((name) => !isText(workspaceName(name)));
 }
 
-const isAnalysis = (name: string): boolean => roleOf(name) === "analysis";
+const isPage = (name: string): boolean => ["analysis", "contents"].includes(roleOf(name));
 
-function mistaken(message: string): CellState {
+/** Whose files are open: a folder's, or the reader's own. */
+const scopeOf = ({folder}: LogSummary): string => folder ?? OWN;
+
+function mistaken(message: string, body: string): CellState {
   return {
     status: "mistaken",
-    message: `This cell broke off: ${message}`,
-    remedy: "The rest of the page is not touched. Narrow the filters, or load the logs again.",
+    body,
+    problem: {
+      line: null,
+      message: `it broke off: ${message}`,
+      remedy: "the rest of the page is not touched; narrow the filters, or load the logs again.",
+    },
   };
 }

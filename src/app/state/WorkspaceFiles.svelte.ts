@@ -11,6 +11,9 @@ export class WorkspaceFiles {
   #others = $state.raw<readonly string[]>([]);
   readonly #now: Texts = $derived(withEdits(this.#texts, this.#edits));
 
+  /** whose files these are; null while none are open */
+  scope = $state<string | null>(null);
+
   /** every file of the workspace, by name */
   readonly names: readonly string[] = $derived([...this.#others, ...Object.keys(this.#now)].sort());
 
@@ -43,10 +46,18 @@ export class WorkspaceFiles {
   }
 
   /** Another workspace, or the same one read again. */
-  begin(texts: Texts, edits: Edits, others: readonly string[]): void {
+  begin(scope: string, texts: Texts, edits: Edits, others: readonly string[]): void {
+    this.scope = scope;
     this.#texts = texts;
     this.#edits = edits;
     this.#others = others;
+  }
+
+  /** What another tab made of a file, and has kept. True when it was something else here. */
+  hear(name: string, text: string | null): boolean {
+    if (text === this.text(name)) return false;
+    this.#edits = withEdit(this.#texts, this.#edits, name, text);
+    return true;
   }
 
   #edit(name: string, text: string | null): void {

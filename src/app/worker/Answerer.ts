@@ -36,12 +36,12 @@ export class Answerer {
   cell(question: CellQuestion, effects: CellEffects): CellAnswer {
     const from = performance.now();
     const {inputs, memo} = this.#scene(question.where, question.units);
-    const result = evaluateCell(question, inputs, {...effects, memo});
+    const result = evaluateCell({...question, bodyLine: 1}, inputs, {...effects, memo});
     if ("presentation" in result) {
       return {answered: true, presentation: result.presentation, took: performance.now() - from};
     }
     const {line, message, remedy} = result.problem;
-    return {answered: false, message: `Line ${line}: ${message}.`, remedy: remedy === "" ? null : `${remedy}.`};
+    return {answered: false, problem: {line, message: `${message}.`, remedy: remedy === "" ? null : `${remedy}.`}};
   }
 
   view(where: Where): InView {

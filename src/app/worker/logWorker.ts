@@ -1,8 +1,9 @@
 /** A worker of the pool: holds the tables, answers one question at a time. */
+import {CELL_KINDS, type CellEffects} from "../../cells/index.ts";
 import {Answerer} from "./Answerer.ts";
 import {NO_EDITS} from "../../workspace/edits.ts";
 import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
-import type {FromWorker, LogSource, Question, ToWorker} from "./protocol.ts";
+import type {FromWorker, LogSource, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
 import {importView, summarise} from "./summarise.ts";
 
@@ -82,11 +83,21 @@ function answer(id: number, question: Question): void {
       // a cell computes without a pause: stopping one means ending this worker
       signal: new AbortController().signal,
     };
-    const given =
-      question.kind === "cell" ? open.answerer.cell(question.ask, effects) : open.answerer.view(question.ask);
+    const given = answerTo(question, open.answerer, effects);
     tell({type: "answer", id, answer: given});
   } catch (error) {
     tell({type: "failed", id, message: sentence(error)});
+  }
+}
+
+function answerTo(question: Question, answerer: Answerer, effects: CellEffects): Questions[QuestionKind]["answer"] {
+  switch (question.kind) {
+    case "cell":
+      return answerer.cell(question.ask, effects);
+    case "view":
+      return answerer.view(question.ask);
+    case "kinds":
+      return CELL_KINDS.map(({kind, summary, fields, example}) => ({kind, summary, fields, example}));
   }
 }
 

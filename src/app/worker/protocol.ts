@@ -7,7 +7,7 @@
 import type {Finding, RowCount} from "../../../shared/findings.ts";
 import type {Mapping} from "../../../shared/mapping.ts";
 import type {Settings} from "../../../shared/settings.ts";
-import type {Presentation, RecordName, Where} from "../../cells/contract.ts";
+import type {CellKind, Presentation, RecordName, Where} from "../../cells/contract.ts";
 import type {Question as LogQuestion, SheetPreview} from "../../logs/index.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
 import type {Edits, Texts} from "../../workspace/edits.ts";
@@ -76,8 +76,6 @@ export interface CellQuestion {
   readonly kind: string;
   /** the YAML body of the cell, as it stands in the analysis */
   readonly body: string;
-  /** line of the analysis on which the body starts, for messages */
-  readonly bodyLine: number;
   readonly closed: boolean;
   /** choices made on the page */
   readonly picks?: Picks;
@@ -89,7 +87,18 @@ export interface CellQuestion {
 /** A cell's answer, or the sentence that says what is wrong with the cell. */
 export type CellAnswer =
   | {readonly answered: true; readonly presentation: Presentation; readonly took: number}
-  | {readonly answered: false; readonly message: string; readonly remedy: string | null};
+  | {readonly answered: false; readonly problem: CellProblem};
+
+/** Its line counts within the cell, so that a cell may move on its page without being asked again. */
+export interface CellProblem {
+  /** 0: the line with the kind; 1: the first of the body; null: no line is at fault */
+  readonly line: number | null;
+  readonly message: string;
+  readonly remedy: string | null;
+}
+
+/** A cell kind as a form shows it. */
+export type KindCard = Pick<CellKind, "kind" | "summary" | "fields" | "example">;
 
 /** How much is in view under the filters. */
 export interface InView {
@@ -101,6 +110,7 @@ export interface InView {
 export interface Questions {
   readonly cell: {readonly ask: CellQuestion; readonly answer: CellAnswer};
   readonly view: {readonly ask: Where; readonly answer: InView};
+  readonly kinds: {readonly ask: null; readonly answer: readonly KindCard[]};
 }
 
 export type QuestionKind = keyof Questions;
@@ -131,5 +141,5 @@ export type FromWorker =
   | {readonly type: "taken"}
   | {readonly type: "amended"; readonly summary: LogSummary; readonly serial: number}
   | {readonly type: "progress"; readonly id: number; readonly done: number; readonly of: number}
-  | {readonly type: "answer"; readonly id: number; readonly answer: CellAnswer | InView}
+  | {readonly type: "answer"; readonly id: number; readonly answer: Questions[QuestionKind]["answer"]}
   | {readonly type: "failed"; readonly id: number; readonly message: string};
