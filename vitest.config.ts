@@ -1,6 +1,9 @@
+import {svelte} from "@sveltejs/vite-plugin-svelte";
 import {defineConfig} from "vitest/config";
 
 export default defineConfig({
+  // state classes (*.svelte.ts) run here as plain classes
+  plugins: [svelte()],
   test: {
     include: ["tests/**/*.test.ts"],
     exclude: ["tests/e2e/**", "node_modules/**"],

@@ -1,0 +1,229 @@
+/** One page under the reader's hands: its text, what can be taken back, what is open for change, what is set beside. */
+import {SvelteMap} from "svelte/reactivity";
+import type {Presentation} from "../../cells/contract.ts";
+import type {Analysis} from "../../notebook/analysis.ts";
+import {followBlocks} from "../../notebook/followBlocks.ts";
+import {History} from "../../notebook/History.ts";
+import {readAnalysis, writeAnalysis} from "../../notebook/readAnalysis.ts";
+import type {CellQuestion, LogSummary} from "../worker/protocol.ts";
+import {draftOf, keepDraft, type Draft} from "./drafts.ts";
+
+/** A change is kept when none has followed it for so long. */
+const SETTLED_MS = 350;
+/** By then the browser has kept what it was given. */
+const SURELY_KEPT_MS = 3000;
+
+/** An answer held, to stand beside the next one. */
+export interface HeldAnswer {
+  readonly presentation: Presentation;
+  readonly question: CellQuestion;
+  readonly files: LogSummary["files"];
+}
+
+/** What a desk needs of the shelf that its page stands on. */
+export interface Keeping {
+  /** which logs' pages these are; null while none are open */
+  readonly scope: string | null;
+  /** the text kept now; null: none */
+  kept(): string | null;
+  keep(text: string): void;
+}
+
+export class PageDesk {
+  readonly file: string;
+  readonly #keeping: Keeping;
+  #history: History<string>;
+  /** the kept text that what is shown began from */
+  #base: string | null;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #forgetting: ReturnType<typeof setTimeout> | undefined;
+  #made = 0;
+  #recovered = false;
+  /** puts what is being typed into the page; null when nothing is */
+  #typing: (() => void) | null = null;
+
+  analysis = $state.raw<Analysis>(readAnalysis("", ""));
+  /** one for each block; a block keeps its id when it moves or changes */
+  ids = $state.raw<readonly string[]>([]);
+  /** what its answers stood on when they were last kept */
+  tail = $state("");
+  changing = $state(false);
+  /** id of the block that is open for change, `page` for the page's own particulars */
+  open = $state<string | null>(null);
+  /** what taking back would take back, and what making again would make */
+  last = $state<string | null>(null);
+  next = $state<string | null>(null);
+  /** every change is with the kept files */
+  settled = $state(true);
+  /** the page as another tab has it, when both changed it */
+  clash = $state<string | null>(null);
+  /** told once after another tab's change was taken over */
+  followed = $state(false);
+  /** changed in this tab since it was opened */
+  touched = $state(false);
+  readonly held = new SvelteMap<string, HeldAnswer>();
+
+  constructor(file: string, text: string, keeping: Keeping) {
+    this.file = file;
+    this.#keeping = keeping;
+    this.#base = keeping.kept() ?? text;
+    const {tail} = readAnalysis(text, file);
+    this.tail = tail;
+    this.#history = new History(withoutTail(text, tail));
+    this.#show();
+  }
+
+  get text(): string {
+    return withTail(this.#history.now, this.tail);
+  }
+
+  /**
+   * @param what in words, e.g. `moved a cell`
+   * @param name joins changes in quick succession, e.g. typing, into one step
+   */
+  change(make: (analysis: Analysis) => Analysis | null, what: string, name: string | null = null): void {
+    const changed = make(this.analysis);
+    if (changed === null) return;
+    this.#history.change(writeAnalysis({...changed, tail: ""}), what, name, performance.now());
+    this.#changed();
+  }
+
+  /** Sets the whole text, e.g. back to that which comes with the program. */
+  replace(text: string, what: string): void {
+    const {tail} = readAnalysis(text, this.file);
+    this.tail = tail;
+    this.#history.change(withoutTail(text, tail), what, null, performance.now());
+    this.#changed();
+  }
+
+  undo(): void {
+    this.#typing?.();
+    if (this.#history.undo() !== null) this.#changed();
+  }
+
+  redo(): void {
+    if (this.#history.redo() !== null) this.#changed();
+  }
+
+  /** Keeps what the answers stand on, which is no change of the page that could be taken back. */
+  note(tail: string): void {
+    if (tail === this.tail) return;
+    this.tail = tail;
+    this.#later();
+  }
+
+  /** What is typed but not yet in the page; `put` puts it there. */
+  typing(put: (() => void) | null): void {
+    this.#typing = put;
+  }
+
+  /** What is kept may have changed: it was read, or another tab changed it. */
+  hear(kept: string): void {
+    this.#follow(kept);
+    if (this.#recovered || this.#keeping.scope === null) return;
+    this.#recovered = true;
+    const draft = draftOf(this.#keeping.scope, this.file);
+    if (draft === null || draft.text === kept) return;
+    this.replace(draft.text, "typed before the page was loaded again");
+    if (draft.base !== kept) this.clash = kept;
+  }
+
+  #follow(kept: string): void {
+    if (kept === this.#base || kept === this.text) {
+      if (kept === this.text) this.#settledAt(kept);
+      return;
+    }
+    if (this.text !== this.#base) {
+      this.clash = kept;
+      return;
+    }
+    const touched = this.touched;
+    this.#take(kept, "changed in another tab");
+    this.followed = touched;
+  }
+
+  /** Ends a clash: the page as it stands here is kept; the other's can be had back by taking back. */
+  keepMine(): void {
+    const mine = this.text;
+    if (this.clash === null) return;
+    this.#take(this.clash, "the other tab's page");
+    this.replace(mine, "kept this tab's page");
+    this.flush();
+  }
+
+  /** Ends a clash: the other's page; what stood here can be had back by taking back. */
+  takeOther(): void {
+    if (this.clash === null) return;
+    this.#take(this.clash, "took the other tab's page");
+  }
+
+  /** Keeps what is not kept yet, now. */
+  flush(): void {
+    this.#typing?.();
+    clearTimeout(this.#timer);
+    this.#timer = undefined;
+    if (this.clash !== null) return;
+    const now = this.#keeping.kept() ?? this.#base;
+    if (now !== this.#base && now !== this.text) {
+      this.clash = now;
+      return;
+    }
+    if (this.text !== this.#base || !this.settled) {
+      const text = this.text;
+      this.#base = text;
+      this.#keeping.keep(text);
+    }
+    this.#settledAt(this.text);
+  }
+
+  #take(text: string, what: string): void {
+    this.clash = null;
+    const {tail} = readAnalysis(text, this.file);
+    this.tail = tail;
+    // what nobody changed here has nothing to take back
+    if (this.touched) this.#history.change(withoutTail(text, tail), what, null, performance.now());
+    else this.#history = new History(withoutTail(text, tail));
+    this.#show();
+    this.#settledAt(text);
+  }
+
+  #changed(): void {
+    this.touched = true;
+    this.followed = false;
+    this.#show();
+    this.#later();
+  }
+
+  #later(): void {
+    this.settled = false;
+    this.#draft({base: this.#base, text: this.text});
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => this.flush(), SETTLED_MS);
+  }
+
+  #settledAt(text: string): void {
+    this.#base = text;
+    this.settled = true;
+    // a reload while the browser still writes would lose what it has not written
+    clearTimeout(this.#forgetting);
+    this.#forgetting = setTimeout(() => this.settled && this.#draft(null), SURELY_KEPT_MS);
+  }
+
+  #draft(draft: Draft | null): void {
+    const {scope} = this.#keeping;
+    if (scope !== null) keepDraft(scope, this.file, draft);
+  }
+
+  #show(): void {
+    const before = this.analysis;
+    this.analysis = readAnalysis(this.#history.now, this.file);
+    this.ids = followBlocks(before.blocks, this.ids, this.analysis.blocks, () => `b${(this.#made += 1)}`);
+    this.last = this.#history.last;
+    this.next = this.#history.next;
+  }
+}
+
+const withoutTail = (text: string, tail: string): string => text.slice(0, text.length - tail.length);
+
+const withTail = (text: string, tail: string): string =>
+  tail === "" ? text : `${text === "" || text.endsWith("\n") ? text : `${text}\n`}${tail}`;
