@@ -14,12 +14,14 @@ import {lives} from "./livesCell.ts";
 import {nextRunCell} from "./nextRun.ts";
 import {pareto} from "./pareto.ts";
 import {rates} from "./rates.ts";
+import {servicePlanCell} from "./servicePlan.ts";
 import {recurrence} from "./recurrence.ts";
 import {wear} from "./wear.ts";
 
 export const CELL_KINDS: readonly CellKind[] = [
   intervals,
   nextRunCell,
+  servicePlanCell,
   life,
   conditions,
   incidence,

@@ -170,7 +170,12 @@ export interface CostChart {
   readonly series: readonly CurveSeries[];
   /** named intervals on the curve; cost null draws a line only */
   readonly marks: readonly {readonly name: string; readonly interval: number; readonly cost: number | null}[];
+  /** a cost to compare with, drawn across */
   readonly runToFailure: number | null;
+  /** what the axis is, when it is not the age at renewal */
+  readonly across?: string;
+  /** what the cost drawn across is, when it is not run to failure */
+  readonly level?: string;
 }
 
 /** Step curves of incidence by mode: fraction failed by that mode, the other modes competing. */

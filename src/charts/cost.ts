@@ -24,7 +24,7 @@ export function costOptions(chart: CostChart, sheet: Sheet): PlotOptions {
     dash: seriesLook(palette, i).dash,
   }));
   if (chart.runToFailure !== null)
-    items.push({label: "run to failure", sample: "line", colour: palette.muted, dash: "2 2"});
+    items.push({label: chart.level ?? "run to failure", sample: "line", colour: palette.muted, dash: "2 2"});
   const key = legend(items, sheet, {left: 4, row: 1});
   const marks = chart.marks.filter((m) => isDrawable(m.interval) && m.interval > 0);
   return frame(sheet, Math.min(340, sheet.width * 0.55), {
@@ -33,7 +33,7 @@ export function costOptions(chart: CostChart, sheet: Sheet): PlotOptions {
     marginBottom: 40,
     x: {
       domain: [0, ages[1]],
-      label: `age at renewal (${chart.unit})`,
+      label: `${chart.across ?? "age at renewal"} (${chart.unit})`,
       labelAnchor: "center",
       labelArrow: "none",
       tickFormat: formatNumber,
@@ -52,7 +52,7 @@ export function costOptions(chart: CostChart, sheet: Sheet): PlotOptions {
             ruleY([chart.runToFailure], {
               stroke: palette.muted,
               strokeDasharray: "2 2",
-              ariaDescription: "run to failure",
+              ariaDescription: chart.level ?? "run to failure",
             }),
           ]
         : []),
@@ -85,7 +85,9 @@ export function costColumns(chart: CostChart): ChartColumn[] {
   const marks = columnsOf(
     [
       ...chart.marks,
-      ...(chart.runToFailure === null ? [] : [{name: "run to failure", interval: null, cost: chart.runToFailure}]),
+      ...(chart.runToFailure === null
+        ? []
+        : [{name: chart.level ?? "run to failure", interval: null, cost: chart.runToFailure}]),
     ],
     [
       ["series", null, (m) => m.name],

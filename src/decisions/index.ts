@@ -27,3 +27,6 @@ export {nextRun, type Chance, type NextRun, type PartAhead} from "./nextRun.ts";
 export {partModels, type PartModel} from "./partModels.ts";
 export {plannedRun, type PlannedRun} from "./plannedRun.ts";
 export {rebuildRisk, type RebuildRisk} from "./rebuildRisk.ts";
+export {fleetPlan, type FleetPlan, type FleetPlanInputs, type FleetPlanMade} from "./service/fleetPlan.ts";
+export {type Difference} from "./service/pairedDifference.ts";
+export {type Level, type Move, type PlanCost, type ServicePlan} from "./service/servicePlan.ts";
