@@ -2,21 +2,27 @@
 import {conditions} from "./conditions.ts";
 import {contour} from "./contour.ts";
 import type {CellKind} from "./contract.ts";
+import {early} from "./early.ts";
 import {fair} from "./fair.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
 import {gap} from "./gap.ts";
+import {hoursPerFailure} from "./hoursPerFailure.ts";
 import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
 import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
 import {nextRunCell} from "./nextRun.ts";
+import {overTime} from "./overTime.ts";
 import {pareto} from "./pareto.ts";
 import {rates} from "./rates.ts";
 import {servicePlanCell} from "./servicePlan.ts";
 import {recurrence} from "./recurrence.ts";
+import {sideBySide} from "./sideBySide.ts";
+import {spacing} from "./spacing.ts";
 import {wear} from "./wear.ts";
+import {worth} from "./worth.ts";
 
 export const CELL_KINDS: readonly CellKind[] = [
   intervals,
@@ -32,6 +38,12 @@ export const CELL_KINDS: readonly CellKind[] = [
   fleets,
   fair,
   gap,
+  sideBySide,
+  hoursPerFailure,
+  early,
+  overTime,
+  spacing,
+  worth,
   rates,
   recurrence,
   lives,

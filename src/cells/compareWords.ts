@@ -33,3 +33,22 @@ export function askOne(name: string, label: string, value: string, names: readon
     ...(note === "" ? {} : {note}),
   };
 }
+
+/** A day to choose; `taken` is the one in force when none was given. */
+export function askDay(
+  label: string,
+  given: string | null,
+  {taken, note}: {readonly taken: string; readonly note: string},
+): AskedField {
+  return {
+    name: "on",
+    label,
+    kind: "text",
+    value: given ?? taken,
+    note: given === null ? note : "a day such as 2025-03-01",
+  };
+}
+
+/** The day that parts before from after, the middle of the log for want of a better one. */
+export const askChange = (given: string | null, middle: string): AskedField =>
+  askDay("day of the change", given, {taken: middle, note: "the middle of the log; write a day such as 2025-03-01"});

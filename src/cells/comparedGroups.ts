@@ -63,6 +63,8 @@ export interface Comparison {
   readonly component: readonly string[] | null;
   /** a failure within this much exposure after a rebuild is early */
   readonly early: number;
+  /** day that parts the two periods of `by: period`; null for the middle of the runs in view */
+  readonly on?: string | null;
 }
 
 /** Made once for the cells of a page that compare the same. */
@@ -74,11 +76,15 @@ export function comparedGroups(inputs: CellInputs, comparison: Comparison, effec
     : make();
 }
 
-function tallyUp(inputs: CellInputs, {by, component, early}: Comparison, effects: CellEffects): ComparedGroups {
+function tallyUp(
+  inputs: CellInputs,
+  {by, component, early, on = null}: Comparison,
+  effects: CellEffects,
+): ComparedGroups {
   const {runs, failures, settings} = inputs;
   const model = mixModel(inputs, effects);
   const kinds = kindsOf([...model.parts.keys()]);
-  const group = runGroups(inputs, by, effects);
+  const group = runGroups(inputs, by, effects, on);
   const exposures = exposureOf(runs, settings.exposure);
   const {tool, end} = runs.columns;
   const byGroup = new Map<number, {tools: Map<number, Tally>; runs: number}>();

@@ -6,7 +6,7 @@ import {EARLY_H, FALSE_SHARE, LEAST_TO_RANK, sayRate, thousand, window} from "./
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {fairRates, type FairRate} from "./fairRates.ts";
 import {HEAT_BANDS, sayCell, type RunCell} from "./mixModel.ts";
-import {choiceParam, componentsParam, params} from "./params.ts";
+import {asked, choiceParam, componentsParam, dayParam, params} from "./params.ts";
 import {GROUP_WORDS, RUN_GROUPS} from "./runGroups.ts";
 import {
   capital,
@@ -32,6 +32,7 @@ const STRATA = {
 
 const {schema, fields} = params({
   by: choiceParam("what is compared", RUN_GROUPS, "fleet"),
+  on: asked(dayParam("with by: period, the day that parts before from after; the middle of the log when left out")),
   component: componentsParam(),
   strata: choiceParam("what the direct standardisation beside the model holds equal", STRATA, "flow and temperature"),
 });
@@ -40,6 +41,7 @@ interface Params {
   readonly by: keyof typeof RUN_GROUPS;
   readonly component: readonly string[] | null;
   readonly strata: keyof typeof STRATA;
+  readonly on: string | null;
 }
 
 /** More groups than this are told by their ends alone. */
@@ -69,8 +71,8 @@ export const fair: CellKind<Params, FairResult> = {
   fields,
   example: "by: fleet\n",
 
-  compute(inputs, {by, component, strata}, effects) {
-    const compared = comparedGroups(inputs, {by, component, early: EARLY_H}, effects);
+  compute(inputs, {by, on, component, strata}, effects) {
+    const compared = comparedGroups(inputs, {by, component, early: EARLY_H, on}, effects);
     const {groups, model} = compared;
     const mix = new Float64Array(model.cells.length);
     for (const {whole} of groups) whole.hours.forEach((hours, k) => (mix[k]! += hours));

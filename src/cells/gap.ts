@@ -1,16 +1,28 @@
 /** Cell kind `gap`: why one group fails more often than another, in parts that add up. */
 import {comparedGroups, failuresOf, rateOf, type ComparedGroup, type ComparedGroups} from "./comparedGroups.ts";
-import {askOne, EARLY_H, LEAST_TO_RANK, thousand, window} from "./compareWords.ts";
+import {askChange, askOne, EARLY_H, LEAST_TO_RANK, thousand, window} from "./compareWords.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {GAP_PARTS, gapParts, LEAST_TOOLS, type GapPart, type GapResult} from "./gapParts.ts";
-import {asked, choiceParam, componentsParam, numberParam, params, textParam} from "./params.ts";
-import {GROUP_WORDS, RUN_GROUPS} from "./runGroups.ts";
-import {clockOf, onlySentence, partsOf, sayCount, sayLevel, sayLimits, sayList, sayNothing, sayNumber} from "./say.ts";
+import {asked, choiceParam, componentsParam, dayParam, numberParam, params, textParam} from "./params.ts";
+import {GROUP_WORDS, LATER, middleDay, RUN_GROUPS} from "./runGroups.ts";
+import {
+  capital,
+  clockOf,
+  onlySentence,
+  partsOf,
+  sayCount,
+  sayLevel,
+  sayLimits,
+  sayList,
+  sayNothing,
+  sayNumber,
+} from "./say.ts";
 
 const {schema, fields} = params({
   by: choiceParam("what is compared", RUN_GROUPS, "fleet"),
   first: asked(textParam("the one that is asked about; the one with the highest rate when left out")),
   second: asked(textParam("the one it is compared with; of the others the one with most failures when left out")),
+  on: asked(dayParam("with by: period, the day that parts before from after; the middle of the log when left out")),
   component: componentsParam(),
   early_h: numberParam("a failure within this many hours after a rebuild counts as early", {
     min: 1,
@@ -23,6 +35,7 @@ interface Params {
   readonly by: keyof typeof RUN_GROUPS;
   readonly first: string | null;
   readonly second: string | null;
+  readonly on: string | null;
   readonly component: readonly string[] | null;
   readonly early_h: number;
 }
@@ -58,12 +71,14 @@ export const gap: CellKind<Params, PairResult> = {
   fields,
   example: "by: fleet\n",
 
-  compute(inputs, {by, first, second, component, early_h}, effects) {
-    const compared = comparedGroups(inputs, {by, component, early: early_h}, effects);
+  compute(inputs, {by, first, second, on, component, early_h}, effects) {
+    const compared = comparedGroups(inputs, {by, component, early: early_h, on}, effects);
     const {groups, untimed, from, to} = compared;
     const names = groups.map(({name}) => name);
     const unknown = [first, second].flatMap((name) => (name !== null && !names.includes(name) ? [name] : []));
-    const a = groups.find(({name}) => name === first) ?? groups.find(({name}) => name !== second);
+    // of two periods the later one is asked about
+    const later = by === "period" ? groups.find(({name}) => name.startsWith(LATER)) : undefined;
+    const a = later ?? groups.find(({name}) => name === first) ?? groups.find(({name}) => name !== second);
     const b =
       groups.find(({name}) => name === second && name !== a?.name) ??
       groups.filter(({name}) => name !== a?.name).sort((x, y) => failuresOf(y.whole) - failuresOf(x.whole))[0];
@@ -83,16 +98,13 @@ export const gap: CellKind<Params, PairResult> = {
     if (names.length === 0) return onlySentence(sayNothing(`${many} with exposure`, inputs));
     if (!sides || !told)
       return onlySentence(`Only ${names[0]!} is in view, so there is no gap between two ${many} to explain.`);
-    const asks = [
-      askOne("first", `${one} asked about`, sides[0].name, names, params.first === null ? "highest rate" : ""),
-      askOne(
-        "second",
-        "compared with",
-        sides[1].name,
-        names,
-        params.second === null ? "most failures of the others" : "",
-      ),
-    ];
+    const asks =
+      params.by === "period"
+        ? [askChange(params.on, middleDay(inputs))]
+        : [
+            askOne("first", `${one} asked about`, sides[0].name, names, params.first === null ? "highest rate" : ""),
+            askOne("second", "compared with", sides[1].name, names, params.second === null ? "most failures" : ""),
+          ];
     if (sides[0].failures + sides[1].failures === 0)
       return {
         ...onlySentence(
@@ -169,7 +181,7 @@ function headlineOf([a, b]: readonly [Side, Side], told: GapResult, params: Para
   const more = told.gap >= 0 ? "more" : "less";
   const what = params.component === null ? "" : ` (${sayList(params.component.map(partsOf))})`;
   const limits = told.limits ?? [null, null];
-  const base = `${a.name} has ${sayNumber(Math.abs(told.gap) * 1000)} failures per 1,000 ${unit} ${more} than ${b.name}${what}: ${sayNumber(a.rate * 1000)} against ${sayNumber(b.rate * 1000)} (${sayNumber(Math.round(a.failures))} in ${sayNumber(Math.round(a.exposure))} ${unit}, ${sayNumber(Math.round(b.failures))} in ${sayNumber(Math.round(b.exposure))} ${unit}); difference ${sayLevel(settings)} ${sayLimits([thousand(limits[0]), thousand(limits[1])])}.`;
+  const base = `${capital(a.name)} has ${sayNumber(Math.abs(told.gap) * 1000)} failures per 1,000 ${unit} ${more} than ${b.name}${what}: ${sayNumber(a.rate * 1000)} against ${sayNumber(b.rate * 1000)} (${sayNumber(Math.round(a.failures))} in ${sayNumber(Math.round(a.exposure))} ${unit}, ${sayNumber(Math.round(b.failures))} in ${sayNumber(Math.round(b.exposure))} ${unit}); difference ${sayLevel(settings)} ${sayLimits([thousand(limits[0]), thousand(limits[1])])}.`;
   if (!isShown(told)) return `${base} That may be chance, so the parts below explain nothing firm.`;
   const [flow] = told.parts.filter(({part}) => part === "flow and temperature");
   const left = 1 - told.shop.share - told.mix.share;
@@ -215,7 +227,7 @@ function gapFigure(
 }
 
 function titleOf([a, b]: readonly [Side, Side], told: GapResult): string {
-  if (!isShown(told)) return `${a.name} and ${b.name} are not shown to differ`;
+  if (!isShown(told)) return `${capital(a.name)} and ${b.name} are not shown to differ`;
   const causes = [
     {name: "Damage done at service", value: told.shop.share},
     {name: "The mix of mud, flow and temperature", value: told.mix.share},

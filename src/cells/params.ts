@@ -3,6 +3,7 @@
  * describes itself for a form. Missing and empty (`by:`) are the same thing.
  */
 import * as v from "valibot";
+import {isDay} from "../../shared/calendarDay.ts";
 import {COMPONENTS, MUD_CODES, mudLabel, nearest, regimeLabel} from "../../shared/vocabulary/index.ts";
 import type {ParamField} from "./contract.ts";
 import {componentWord, modeWord, mudWord, quoted, regimeWord, type Word} from "./words.ts";
@@ -324,6 +325,18 @@ export function textParam(meaning: string): Param<string | null> {
       if (isMissing(value)) return {value: null};
       const text = textOf(value);
       return text === null ? {message: `must be one text, got ${quoted(value)}`} : {value: text};
+    },
+  };
+}
+
+/** A day of the calendar as 2024-03-01, or null. */
+export function dayParam(meaning: string): Param<string | null> {
+  return {
+    field: {meaning, accepts: "a day such as 2024-03-01", many: false, required: false},
+    read: (value) => {
+      if (isMissing(value)) return {value: null};
+      const text = value instanceof Date ? value.toISOString().slice(0, 10) : (textOf(value) ?? "");
+      return isDay(text) ? {value: text} : {message: `must be a day such as 2024-03-01, got ${quoted(value)}`};
     },
   };
 }

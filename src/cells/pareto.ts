@@ -1,19 +1,18 @@
 /** Cell kind `pareto`: what fails most, most often, or dearest; what the shop itself caused told apart. */
 import {op, table} from "arquero";
 import {wordAt} from "../../shared/columnar.ts";
-import {MODES, modeLabel} from "../../shared/vocabulary/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {poissonLimits, rateLimits, weightedCountLimits} from "../statistics/index.ts";
 import type {BarsChart} from "../charts/chart.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
+import {causeOf, OF} from "./failureCauses.ts";
 import {failureMoney, partsBlamed} from "./money.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
   capital,
   clockOf,
   onlySentence,
-  partOf,
   partsOf,
   sayCount,
   sayLevel,
@@ -36,14 +35,6 @@ const SPLITS = {
   mud: "one chart a mud",
   regime: "one chart a flow regime",
 } as const;
-const OF = {
-  mode: "what was seen",
-  component: "component",
-  mechanism: "how it came about",
-  cause: "why it came about",
-  service: "whether it was caused at service",
-} as const;
-
 type Rank = keyof typeof RANKS;
 type Split = keyof typeof SPLITS;
 
@@ -198,32 +189,6 @@ function rollUp(facts: readonly Fact[]): {name: string; causes: Counted[]}[] {
       {...cause, component: cause.component === "" ? null : cause.component},
     ]);
   return [...groups].map(([name, causes]) => ({name, causes})).sort((a, b) => (a.name < b.name ? -1 : 1));
-}
-
-function causeOf(
-  {failures}: CellInputs,
-  row: number,
-  of: Params["of"],
-  serviceInduced: boolean,
-): {readonly key: string; readonly name: string} {
-  const component = wordAt(failures.component, row);
-  if (of === "service")
-    return serviceInduced
-      ? {key: "service", name: "caused at service"}
-      : {key: "other", name: component === null ? "no part blamed" : "not caused at service"};
-  if (component === null) return {key: "none", name: "no part blamed"};
-  if (of === "component") {
-    const shop = serviceInduced ? ", caused at service" : "";
-    return {key: `${component}${shop}`, name: partOf(component) + shop};
-  }
-  const mode = wordAt(failures.mode, row) ?? `${component}-UNK`;
-  if (of === "mechanism" || of === "cause") {
-    const told = MODES[mode]?.[of];
-    const name = (told ?? "not told") + (serviceInduced ? ", caused at service" : "");
-    return {key: name, name};
-  }
-  const spoilt = serviceInduced && MODES[mode]?.serviceInduced !== true ? ", at service" : "";
-  return {key: mode + spoilt, name: `${partOf(component)}: ${modeLabel(mode)}${spoilt}`};
 }
 
 function groupOf({failures}: CellInputs, row: number, by: Split): string {

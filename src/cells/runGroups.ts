@@ -2,6 +2,7 @@
 import {wordAt, wordsOf, type Words} from "../../shared/columnar.ts";
 import {mudLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
 import type {CellEffects, CellInputs} from "./contract.ts";
+import {runsInView} from "./inView.ts";
 import {heatBands} from "./mixModel.ts";
 import {servicedBefore} from "./servicedBefore.ts";
 
@@ -15,6 +16,7 @@ export const RUN_GROUPS = {
   year: "years",
   quarter: "quarters",
   tool: "tools",
+  period: "before and after a day",
 } as const;
 export type RunGroup = keyof typeof RUN_GROUPS;
 
@@ -29,10 +31,11 @@ export const GROUP_WORDS: Readonly<Record<RunGroup, readonly [one: string, many:
   year: ["year", "years"],
   quarter: ["quarter", "quarters"],
   tool: ["tool", "tools"],
+  period: ["period", "periods"],
 };
 
 /** Group of every run of the run table; missing where the logs do not say. */
-export function runGroups(inputs: CellInputs, by: RunGroup, effects: CellEffects): Words {
+export function runGroups(inputs: CellInputs, by: RunGroup, effects: CellEffects, on: string | null = null): Words {
   const {runs, conditions} = inputs;
   switch (by) {
     case "fleet":
@@ -47,10 +50,33 @@ export function runGroups(inputs: CellInputs, by: RunGroup, effects: CellEffects
     case "shop":
     case "technician":
       return servicedBy(inputs, by, effects);
+    case "period":
+      return beforeAndAfter(inputs, on ?? middleDay(inputs));
     case "year":
     case "quarter":
       return wordsOf(Array.from(runs.columns.end, (end) => (Number.isFinite(end) ? periodOf(end, by) : null)));
   }
+}
+
+/** How the later of two periods is named. */
+export const LATER = "the time from";
+
+/** Runs that ended before a day, and from it on. */
+function beforeAndAfter({runs}: CellInputs, on: string): Words {
+  const edge = Date.parse(on);
+  return wordsOf(
+    Array.from(runs.columns.end, (end) =>
+      Number.isFinite(end) && Number.isFinite(edge) ? (end < edge ? `the time before ${on}` : `${LATER} ${on}`) : null,
+    ),
+  );
+}
+
+/** The day in the middle of the runs in view, for want of a better one. */
+export function middleDay(inputs: Pick<CellInputs, "runs" | "conditions" | "where">): string {
+  const ends = [...runsInView(inputs)].map((run) => inputs.runs.columns.end[run]!).filter(Number.isFinite);
+  if (ends.length === 0) return "1970-01-01";
+  const [first, last] = [ends.reduce((a, b) => Math.min(a, b)), ends.reduce((a, b) => Math.max(a, b))];
+  return new Date((first + last) / 2).toISOString().slice(0, 10);
 }
 
 export function periodOf(time: number, by: "year" | "quarter"): string {
