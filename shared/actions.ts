@@ -18,7 +18,6 @@ import {isMap, isScalar, isSeq, LineCounter, parseDocument, type Document, type 
 import type {Finding} from "./findings.ts";
 import {isDay} from "./calendarDay.ts";
 
-export const ACTIONS_FILE = "actions.yaml";
 const VERSION = 1;
 
 export const ACTION_EVENTS = ["opened", "changed", "done", "dropped", "reopened"] as const;
@@ -54,7 +53,7 @@ export interface ReviewAction {
 /** @param fileName named in the findings */
 export function parseActions(
   yamlText: string,
-  fileName: string = ACTIONS_FILE,
+  fileName = "actions.yaml",
 ): {readonly actions: readonly ReviewAction[]; readonly findings: readonly Finding[]} {
   const lines = new LineCounter();
   const document = parseDocument(yamlText, {lineCounter: lines, uniqueKeys: false, logLevel: "silent"});

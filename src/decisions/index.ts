@@ -20,6 +20,8 @@ export {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle, type Cycle, ty
 export {rebuildWalk, type RebuildWalk} from "./rebuildWalk.ts";
 export {renewalIntervals, type IntervalEffects, type IntervalInputs} from "./renewalIntervals.ts";
 export {hazardOfRun, longestSafeAge} from "./riskRule.ts";
+export {type ComponentModel} from "./componentModel.ts";
+export {drawLimits, drawMean} from "./spread.ts";
 export {zeroFailureScale} from "./zeroFailureScale.ts";
 export {fittedTools, type FittedPart, type FittedTool} from "./fittedParts.ts";
 export {type RunAhead} from "./hazardAhead.ts";

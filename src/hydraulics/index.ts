@@ -36,4 +36,12 @@ export {
 } from "./criticalNumbers.ts";
 export {blasiusFriction, powerLawFriction, friction2006, frictionLoss_Pa} from "./friction.ts";
 export {jetVelocity, orificePressure_kPa, nozzleArea_mm2, gapArea_mm2, type Throat} from "./orifice.ts";
-export {runConditions, velocityBandOf, proposedBands, type RunConditions, type VelocityBands} from "./runConditions.ts";
+export {
+  fluidOf,
+  REYNOLDS_CONVENTION,
+  runConditions,
+  velocityBandOf,
+  proposedBands,
+  type RunConditions,
+  type VelocityBands,
+} from "./runConditions.ts";

@@ -49,7 +49,8 @@ const USUAL_BANDS: VelocityBands = [6, 9];
 /** Fewer runs of known velocity than this give no terciles worth the name. */
 const LEAST_RUNS_FOR_TERCILES = 6;
 
-const REYNOLDS_CONVENTION =
+/** The one convention of every Reynolds number here, as printed beside it. */
+export const REYNOLDS_CONVENTION =
   "Reynolds number after API RP 13D (2006 and later form) in the annulus between tool and collar bore: laminar below 3470 − 1370 n, turbulent above 4270 − 1370 n";
 
 export function runConditions(runs: RunTable, settings: Pick<Settings, "flow_regime">): RunConditions {
@@ -126,7 +127,7 @@ function bandsFor(velocity: Float64Array, given: VelocityBands | null): Pick<Run
 }
 
 /** The mud's flow law: by all readings if they are there, else by PV and YP. */
-function fluidOf({columns}: RunTable, run: number): Fluid | "not logged" | "no law" {
+export function fluidOf({columns}: RunTable, run: number): Fluid | "not logged" | "no law" {
   const r600 = columns.r600[run]!;
   const r300 = columns.r300[run]!;
   const r6 = columns.r6[run]!;

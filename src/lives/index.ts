@@ -9,6 +9,6 @@ export {serviceStretches, type ServiceStretches} from "./serviceStretches.ts";
 export {windowOf} from "./livesWhere.ts";
 export {failureEvents, endsRunShare, type EndsRunShare} from "./failureEvents.ts";
 export {lifeWords} from "./lifeWords.ts";
-export {exposureOf} from "./toolRuns.ts";
+export {endedBefore, exposureOf, tidy} from "./toolRuns.ts";
 export {LIFE_ENDINGS, endingCode, type Exposure, type LifeEnding, type LifeTable} from "./lifeTable.ts";
 export {FAILURE_CLASSES, type FailureClass, type FailureTable} from "./failureTable.ts";

@@ -97,11 +97,12 @@ export function positionAt(
 ): number {
   const to = index.offsets[tool + 1]!;
   let p = from;
-  while (p < to && cameBefore(runs, index.order[p]!, date)) p++;
+  while (p < to && endedBefore(runs, index.order[p]!, date)) p++;
   return p;
 }
 
-function cameBefore({columns: {start, end}}: RunTable, run: number, date: number): boolean {
+/** Whether a run came before a moment, by the rule of `positionAt`. */
+export function endedBefore({columns: {start, end}}: RunTable, run: number, date: number): boolean {
   const day = Math.floor(date / DAY);
   const endDay = Math.floor(end[run]! / DAY);
   if (endDay !== day) return endDay < day;

@@ -1,4 +1,5 @@
 /** Logs as read, and the small text files beside them → open logs. What a change of text does not touch is kept. */
+import {parseActions} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import type {Mapping} from "../../shared/mapping.ts";
 import {parseSettings, type Settings} from "../../shared/settings.ts";
@@ -42,6 +43,7 @@ export function assemble(
   const {settings, findings: settingsFindings} = parseSettings(now[SETTINGS_FILE] ?? "", SETTINGS_FILE);
   // the records of a workspace are parsed here, beside the settings: `register.yaml` → logs.register, and so on; what
   // they hold then reaches the cells through cellInputs.ts, and a change of them builds no life again
+  const {actions, findings: actionFindings} = parseActions(now[ACTIONS_FILE] ?? "", ACTIONS_FILE);
   const built = before !== null && sameLives(settings, before.settings) ? before : build(read, settings, say);
   return {
     id: idOf(read, now[SETTINGS_FILE] ?? ""),
@@ -59,7 +61,8 @@ export function assemble(
     failures: built.failures,
     builtFindings: built.builtFindings,
     settings,
-    findings: [...settingsFindings, ...read.findings, ...built.builtFindings],
+    actions,
+    findings: [...settingsFindings, ...actionFindings, ...read.findings, ...built.builtFindings],
     counts: read.counts,
     questions: read.questions,
     previews: read.previews,

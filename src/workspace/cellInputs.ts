@@ -5,7 +5,7 @@ import type {OpenLogs} from "./openLogs.ts";
 
 /** @param cut the logs' lives cut to `where`, for whoever keeps them; made here otherwise */
 export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellInputs {
-  const {runs, rebuilds, lives, failures, findings, counts, settings, conditions} = logs;
+  const {runs, rebuilds, lives, failures, findings, counts, settings, conditions, actions} = logs;
   return {
     runs,
     rebuilds,
@@ -15,6 +15,7 @@ export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellI
     conditions,
     findings,
     counts,
+    actions,
     settings,
     where,
     bands: conditions.bands,

@@ -1,4 +1,5 @@
 /** Files → everything the cells look at: checked tables, conditions, lives, settings. Runs in a worker and in Node. */
+import type {ReviewAction} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import {parseMapping, type Mapping} from "../../shared/mapping.ts";
 import type {Settings} from "../../shared/settings.ts";
@@ -48,6 +49,8 @@ export interface OpenLogs {
   /** of conditions and lives */
   readonly builtFindings: readonly Finding[];
   readonly settings: Settings;
+  /** actions agreed in job reviews */
+  readonly actions: readonly ReviewAction[];
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
   /** what only the people of the files can answer */
