@@ -210,6 +210,8 @@ export interface WearChart {
   readonly parts: readonly {
     readonly name: string;
     readonly points: readonly {readonly age: number; readonly size: number}[];
+    /** the part that is spoken of, drawn before all others */
+    readonly own?: boolean;
   }[];
   /** fitted mean path */
   readonly path: readonly CurvePoint[];
@@ -365,6 +367,67 @@ export interface TimelineChart {
   readonly moments: readonly {readonly lane: string; readonly at: number; readonly label: string}[];
 }
 
+/** How a run or the life of a part ended, as the strip shows it. */
+export type HistoryEnd = "well" | "failed" | "open";
+
+/**
+ * One tool on one time line: its runs, its visits to the bench, and the lives of its parts, a lane each. Times are ms since
+ * 1970 UTC.
+ */
+export interface HistoryChart {
+  readonly kind: "history";
+  /** what is drawn; longer spans are cut at the edges */
+  readonly from: number;
+  readonly to: number;
+  /** the first lane is the runs' */
+  readonly lanes: readonly string[];
+  readonly spans: readonly {
+    readonly lane: string;
+    readonly what: "run" | "life";
+    readonly from: number;
+    readonly to: number;
+    readonly end: HistoryEnd;
+    /** printed in the bar where there is room, e.g. the age reached */
+    readonly note: string;
+    /** read out and shown on hover */
+    readonly label: string;
+  }[];
+  readonly visits: readonly {readonly at: number; readonly label: string}[];
+  /** the run that is spoken of; null for none */
+  readonly focus: {readonly from: number; readonly to: number; readonly label: string} | null;
+}
+
+/** Where one run stands among others, a row a quantity: the share of them that lie below it, 0 to 1. */
+export interface StandingChart {
+  readonly kind: "standing";
+  /** e.g. `runs of Alder` */
+  readonly among: string;
+  readonly rows: readonly {
+    readonly name: string;
+    /** null where the run's value is not known */
+    readonly below: number | null;
+    /** the value itself, with its unit */
+    readonly value: string;
+    /** the usual range, in words */
+    readonly usual: string;
+  }[];
+}
+
+/** Fraction failed by age with limits, and where one part stands on it, its kin along the bottom. */
+export interface PlacementChart {
+  readonly kind: "placement";
+  readonly unit: string;
+  readonly curve: readonly CurvePoint[];
+  /** age of the part; `from` where it is only known to lie between two */
+  readonly part: {readonly name: string; readonly age: number; readonly from: number; readonly failed: number};
+  /** its age when the run began */
+  readonly before: number | null;
+  /** today's renewal age and the recommended one; empty where there is none */
+  readonly marks: readonly {readonly name: string; readonly age: number}[];
+  /** ages at which others failed by wear */
+  readonly others: readonly number[];
+}
+
 /** Nothing to draw, and why. */
 export interface NoChart {
   readonly kind: "none";
@@ -392,4 +455,7 @@ export type Chart =
   | PanelsChart
   | SpacingChart
   | TimelineChart
+  | HistoryChart
+  | StandingChart
+  | PlacementChart
   | NoChart;

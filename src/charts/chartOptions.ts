@@ -9,9 +9,11 @@ import {blank, sheetOf, type Drawing} from "./drawing.ts";
 import {foretoldOptions} from "./foretold.ts";
 import {funnelOptions} from "./funnel.ts";
 import {hazardOptions} from "./hazard.ts";
+import {historyOptions} from "./history.ts";
 import {incidenceOptions} from "./incidence.ts";
 import {intervalsOptions} from "./intervals.ts";
 import {pairsOptions} from "./pairs.ts";
+import {placementOptions} from "./placement.ts";
 import {probabilityOptions} from "./probability.ts";
 import {recurrenceOptions} from "./recurrence.ts";
 import {reliabilityOptions} from "./reliability.ts";
@@ -20,6 +22,7 @@ import {gapOptions} from "./gap.ts";
 import {panelsOptions} from "./panels.ts";
 import {spacingOptions} from "./spacing.ts";
 import {versusOptions} from "./versus.ts";
+import {standingOptions} from "./standing.ts";
 import {timelineOptions} from "./timeline.ts";
 import {wearOptions} from "./wear.ts";
 
@@ -71,6 +74,12 @@ export function chartOptions(chart: Chart, drawing: Drawing): PlotOptions {
       return versusOptions(chart, sheet);
     case "timeline":
       return timelineOptions(chart, sheet);
+    case "history":
+      return historyOptions(chart, sheet);
+    case "standing":
+      return standingOptions(chart, sheet);
+    case "placement":
+      return placementOptions(chart, sheet);
     case "none":
       return blank(sheet, chart.sentence ?? "nothing to draw");
   }

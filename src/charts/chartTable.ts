@@ -8,9 +8,11 @@ import type {ChartColumn} from "./drawing.ts";
 import {foretoldColumns} from "./foretold.ts";
 import {funnelColumns} from "./funnel.ts";
 import {hazardColumns} from "./hazard.ts";
+import {historyColumns} from "./history.ts";
 import {incidenceColumns} from "./incidence.ts";
 import {intervalsColumns} from "./intervals.ts";
 import {pairsColumns} from "./pairs.ts";
+import {placementColumns} from "./placement.ts";
 import {probabilityColumns} from "./probability.ts";
 import {recurrenceColumns} from "./recurrence.ts";
 import {reliabilityColumns} from "./reliability.ts";
@@ -19,6 +21,7 @@ import {gapColumns} from "./gap.ts";
 import {panelsColumns} from "./panels.ts";
 import {spacingColumns} from "./spacing.ts";
 import {versusColumns} from "./versus.ts";
+import {standingColumns} from "./standing.ts";
 import {timelineColumns} from "./timeline.ts";
 import {wearColumns} from "./wear.ts";
 
@@ -65,6 +68,12 @@ export function chartTable(chart: Chart): readonly ChartColumn[] {
       return versusColumns(chart);
     case "timeline":
       return timelineColumns(chart);
+    case "history":
+      return historyColumns(chart);
+    case "standing":
+      return standingColumns(chart);
+    case "placement":
+      return placementColumns(chart);
     case "none":
       return [];
   }

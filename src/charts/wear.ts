@@ -9,7 +9,9 @@ import {legend, type LegendItem} from "./legend.ts";
 export function wearOptions(chart: WearChart, sheet: Sheet): PlotOptions {
   const {palette} = sheet;
   const points = chart.parts.flatMap((part) =>
-    part.points.filter((p) => isDrawable(p.age) && isDrawable(p.size)).map((p) => ({...p, part: part.name})),
+    part.points
+      .filter((p) => isDrawable(p.age) && isDrawable(p.size))
+      .map((p) => ({...p, part: part.name, own: part.own === true})),
   );
   const ages = extentOf([...points.map((p) => p.age), ...chart.path.map((p) => p.age)]);
   const sizes = extentOf([...points.map((p) => p.size), ...chart.path.map((p) => p.estimate), chart.limit]);
@@ -19,6 +21,8 @@ export function wearOptions(chart: WearChart, sheet: Sheet): PlotOptions {
     .nice(6)
     .domain() as [number, number];
   const items: LegendItem[] = [{label: "one part", sample: "ring", colour: palette.muted}];
+  const own = points.filter((p) => p.own);
+  if (own.length > 0) items.push({label: own[0]!.part, sample: "line", colour: palette.series[1]!});
   if (chart.path.length) items.push({label: "mean path with limits", sample: "line", colour: palette.series[0]!});
   if (chart.limit !== null) items.push({label: "shop's limit", sample: "line", colour: palette.alert, dash: "4 2"});
   const key = legend(items, sheet, {left: 4, row: 1});
@@ -60,6 +64,23 @@ export function wearOptions(chart: WearChart, sheet: Sheet): PlotOptions {
         ariaDescription: "readings",
       }),
       ...curveMarks(chart.path, {name: "mean path", index: 0, range}, sheet),
+      line(own, {
+        x: "age",
+        y: "size",
+        stroke: palette.series[1]!,
+        strokeWidth: 2.5,
+        ariaDescription: "the part itself",
+      }),
+      dot(own, {
+        x: "age",
+        y: "size",
+        r: 5,
+        symbol: "diamond",
+        fill: palette.series[1]!,
+        title: (p: (typeof points)[number]) =>
+          `${p.part}: ${formatNumber(p.size)} ${chart.sizeUnit} at ${formatNumber(p.age)} ${chart.unit}`,
+        ariaDescription: "readings of the part itself",
+      }),
       ...(chart.limit === null
         ? []
         : [ruleY([chart.limit], {stroke: palette.alert, strokeDasharray: "4 2", ariaDescription: "shop's limit"})]),

@@ -300,6 +300,74 @@ export const SAMPLES: Readonly<Record<Exclude<Chart["kind"], "none">, Chart>> = 
     ],
     moments: [{lane: "B-014", at: Date.UTC(2024, 0, 28), label: "rebuild 7"}],
   },
+  history: {
+    kind: "history",
+    from: Date.UTC(2024, 0, 1),
+    to: Date.UTC(2024, 2, 1),
+    lanes: ["runs", "seal", "liner"],
+    spans: [
+      {
+        lane: "runs",
+        what: "run",
+        from: Date.UTC(2024, 0, 4),
+        to: Date.UTC(2024, 0, 9),
+        end: "well",
+        note: "",
+        label: "run 11",
+      },
+      {
+        lane: "runs",
+        what: "run",
+        from: Date.UTC(2024, 0, 20),
+        to: Date.UTC(2024, 0, 20, 4),
+        end: "failed",
+        note: "",
+        label: "run 12",
+      },
+      {
+        lane: "seal",
+        what: "life",
+        from: Date.UTC(2023, 11, 1),
+        to: Date.UTC(2024, 0, 20),
+        end: "failed",
+        note: "212 h",
+        label: "seal, 212 h",
+      },
+      {
+        lane: "liner",
+        what: "life",
+        from: Date.UTC(2024, 0, 2),
+        to: Date.UTC(2024, 4, 1),
+        end: "open",
+        note: "90 h",
+        label: "liner, 90 h so far",
+      },
+    ],
+    visits: [{at: Date.UTC(2024, 0, 28), label: "rebuild 7"}],
+    focus: {from: Date.UTC(2024, 0, 20), to: Date.UTC(2024, 0, 20, 4), label: "run 12"},
+  },
+  standing: {
+    kind: "standing",
+    among: "runs of Alder",
+    rows: [
+      {name: "flow", below: 0.4, value: "1,200 L/min", usual: "900 to 1,500"},
+      {name: "sand", below: 0.99, value: "1.2 %", usual: "0.1 to 0.6"},
+      {name: "temperature", below: null, value: "not logged", usual: ""},
+    ],
+  },
+  placement: {
+    kind: "placement",
+    unit: "h",
+    curve: [
+      {age: 0, estimate: 0, lower: 0, upper: 0},
+      {age: 200, estimate: 0.3, lower: 0.2, upper: 0.4},
+      {age: 400, estimate: 0.8, lower: 0.7, upper: 0.9},
+    ],
+    part: {name: "the seal of K1-205", age: 212, from: 180, failed: 0.33},
+    before: 150,
+    marks: [{name: "today 250 h", age: 250}],
+    others: [90, 210, 300],
+  },
 };
 
 const none: readonly never[] = [];
@@ -481,6 +549,43 @@ export const EDGES: readonly (readonly [what: string, chart: Chart])[] = [
     },
   ],
   ["a time line of nothing", {kind: "timeline", spans: none, moments: none}],
+  ["a history of nothing", {kind: "history", from: 0, to: 0, lanes: none, spans: none, visits: none, focus: null}],
+  [
+    "a history with a span of no length and a run outside",
+    {
+      kind: "history",
+      from: Date.UTC(2024, 0, 1),
+      to: Date.UTC(2024, 0, 2),
+      lanes: ["runs"],
+      spans: [
+        {
+          lane: "runs",
+          what: "run",
+          from: Date.UTC(2024, 0, 1),
+          to: Date.UTC(2024, 0, 1),
+          end: "open",
+          note: "",
+          label: "",
+        },
+        {lane: "runs", what: "run", from: NaN, to: Date.UTC(2024, 0, 1), end: "well", note: "", label: ""},
+      ],
+      visits: none,
+      focus: {from: 0, to: 1, label: "long ago"},
+    },
+  ],
+  ["a standing of nothing", {kind: "standing", among: "runs", rows: none}],
+  [
+    "a placement without a model",
+    {
+      kind: "placement",
+      unit: "h",
+      curve: none,
+      part: {name: "a", age: 10, from: 10, failed: NaN},
+      before: null,
+      marks: none,
+      others: none,
+    },
+  ],
   [
     "a time line with undated spans",
     {
