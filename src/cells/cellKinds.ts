@@ -4,6 +4,8 @@ import {contour} from "./contour.ts";
 import type {CellKind} from "./contract.ts";
 import {early} from "./early.ts";
 import {fair} from "./fair.ts";
+import {dataQuestions} from "./dataQuestions.ts";
+import {failedPart} from "./failedPart.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
@@ -11,16 +13,25 @@ import {gap} from "./gap.ts";
 import {hoursPerFailure} from "./hoursPerFailure.ts";
 import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
+import {jobActions} from "./jobActions.ts";
+import {jobVerdict} from "./jobVerdict.ts";
 import {life} from "./life.ts";
 import {lives} from "./livesCell.ts";
 import {nextRunCell} from "./nextRun.ts";
 import {overTime} from "./overTime.ts";
 import {pareto} from "./pareto.ts";
+import {openActions} from "./openActions.ts";
 import {rates} from "./rates.ts";
 import {servicePlanCell} from "./servicePlan.ts";
 import {recurrence} from "./recurrence.ts";
 import {sideBySide} from "./sideBySide.ts";
 import {spacing} from "./spacing.ts";
+import {renewNow} from "./renewNow.ts";
+import {runConditionsCell} from "./runConditionsCell.ts";
+import {runHydraulics} from "./runHydraulics.ts";
+import {runWear} from "./runWear.ts";
+import {sisterFailures} from "./sisterFailures.ts";
+import {toolHistory} from "./toolHistory.ts";
 import {wear} from "./wear.ts";
 import {worth} from "./worth.ts";
 
@@ -48,4 +59,15 @@ export const CELL_KINDS: readonly CellKind[] = [
   recurrence,
   lives,
   findings,
+  jobVerdict,
+  toolHistory,
+  runConditionsCell,
+  runHydraulics,
+  runWear,
+  failedPart,
+  sisterFailures,
+  renewNow,
+  dataQuestions,
+  jobActions,
+  openActions,
 ];

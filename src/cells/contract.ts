@@ -3,6 +3,7 @@
  * Cells run in a worker and in Node alike; what they return survives structured clone.
  */
 import type {GenericSchema} from "valibot";
+import type {ReviewAction} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import type {Settings} from "../../shared/settings.ts";
 import type {Chart} from "../charts/chart.ts";
@@ -37,6 +38,8 @@ export interface CellInputs {
   readonly conditions: RunConditions;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
+  /** actions agreed in job reviews, as `actions.yaml` beside the logs has them; none where it is missing */
+  readonly actions?: readonly ReviewAction[];
   readonly settings: Settings;
   readonly where: Where;
   /** velocity bands in force, m/s, and the convention behind the regimes, as printed on charts */
@@ -110,6 +113,19 @@ export interface AskedField {
   readonly note?: string;
 }
 
+/** What a page offers to keep beside the logs; the page shows the form that fits. */
+export type RecordOffer = ReviewActionOffer;
+
+/** Actions of a review: those there are, and the form for another one. */
+export interface ReviewActionOffer {
+  readonly type: "review action";
+  /** what a new action would be about; null: nothing can be added here */
+  readonly about: Pick<ReviewAction, "job" | "run" | "tool"> | null;
+  readonly actions: readonly ReviewAction[];
+  /** what the review suggests to do, to be taken as it is or changed */
+  readonly suggestions: readonly string[];
+}
+
 export interface Presentation {
   /** the answer in one sentence, with its limits and counts */
   readonly headline: string;
@@ -118,6 +134,8 @@ export interface Presentation {
   readonly cautions: readonly string[];
   /** what the page offers to choose; cells of a page that share a name share the choice */
   readonly asks?: readonly AskedField[];
+  /** what can be kept from here beside the logs */
+  readonly records?: readonly RecordOffer[];
   /** lines to be filled in by hand, on paper only */
   readonly signOff?: readonly string[];
 }

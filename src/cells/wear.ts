@@ -28,14 +28,16 @@ interface Params {
   readonly measure: string | null;
 }
 
-interface Reading {
+export interface Reading {
   readonly life: number;
   readonly age: number;
   readonly size: number;
+  /** day of the reading, ms since 1970 UTC */
+  readonly date: number;
 }
 
 /** Readings held against one limit: tools of one size, as a rule. */
-interface Group {
+export interface Group {
   readonly limit: number;
   readonly readings: readonly Reading[];
   readonly parts: number;
@@ -131,17 +133,20 @@ export const wear: CellKind<Params, WearResult> = {
   },
 };
 
-const sizeUnit = ({units}: Pick<Settings, "units">): string => (units === "oilfield" ? "in" : "mm");
+export const sizeUnit = ({units}: Pick<Settings, "units">): string => (units === "oilfield" ? "in" : "mm");
 /** 1 in = 25.4 mm */
-const sizeOf = (mm: number, {units}: Pick<Settings, "units">): number => (units === "oilfield" ? mm / 25.4 : mm);
-const saySize = (mm: number, settings: Pick<Settings, "units">): string =>
+export const sizeOf = (mm: number, {units}: Pick<Settings, "units">): number => (units === "oilfield" ? mm / 25.4 : mm);
+export const saySize = (mm: number, settings: Pick<Settings, "units">): string =>
   `${String(Number(sizeOf(mm, settings).toPrecision(4)))} ${sizeUnit(settings)}`;
 
 /**
  * Readings of parts with their age: a row of the rebuild log measures the part that was in the slot until then, at the
  * exposure of its runs up to that day.
  */
-function readingsOf({rebuilds, runs, lives}: CellInputs, component: string) {
+export function readingsOf(
+  {rebuilds, runs, lives}: Pick<CellInputs, "rebuilds" | "runs" | "lives">,
+  component: string,
+) {
   const {tool, date, component: what, position, measure, measured_mm, limit_mm} = rebuilds.columns;
   const slots = new Map<string, number[]>();
   for (let life = 0; life < lives.rows; life++) {
@@ -169,6 +174,7 @@ function readingsOf({rebuilds, runs, lives}: CellInputs, component: string) {
       life,
       age,
       size: measured_mm[row]!,
+      date: when,
       measure: wordAt(measure, row) ?? "dimension",
       limit: Number.isFinite(limit_mm[row]) ? limit_mm[row]! : null,
     });
@@ -189,7 +195,7 @@ function ageAt(
   return age;
 }
 
-function groupOf(limit: number, readings: readonly Reading[], level: number): Group {
+export function groupOf(limit: number, readings: readonly Reading[], level: number): Group {
   const lives = [...new Set(readings.map(({life}) => life))];
   const index = new Map(lives.map((life, i) => [life, i]));
   const fit = fitWear(
