@@ -55,7 +55,7 @@ export function placementOptions(chart: PlacementChart, sheet: Sheet): PlotOptio
         frameAnchor: "top",
         text: "name",
         dy: -10,
-textAnchor: "start",
+        textAnchor: "start",
         dx: 3,
         fill: palette.ink,
         fontSize: 11,
