@@ -184,7 +184,7 @@ function figureOf(
   return {
     name: `failed-part-${at + 1}`,
     title: `By the age of ${name}, ${sayRange(placement)} of ${partsOf(failed.component)} have failed by wear`,
-    caption: `Fraction of ${partsOf(failed.component)} failed by wear against age in hours of ${condition} by ${clock}; band: ${sayLevel(settings)}. The thick stroke is the run itself. Ticks: ${sayCount(others.length, "wear failure")} of other parts in view. From ${sayCount(placement.failures, "failure")} among ${sayCount(placement.lives, "life", "lives")}.`,
+    caption: `Fraction of ${partsOf(failed.component)} failed by wear against age in hours of ${condition} by ${clock}; band: ${sayLevel(settings)}. The thick stroke is the run itself.${currentAge === null || currentAge === 0 ? "" : " Today's renewal age counts every hour alike and is drawn as if all were spent so."} Ticks: ${sayCount(others.length, "wear failure")} of other parts in view. From ${sayCount(placement.failures, "failure")} among ${sayCount(placement.lives, "life", "lives")}.`,
     alt: `A rising curve of the fraction failed by wear. ${capital(name)} stands on it at ${sayNumber(placement.equivalent)} ${unit} of ${condition}, where ${sayRange(placement)} have failed; the run began at ${sayNumber(placement.equivalentBefore)} ${unit}.`,
     chart: {
       kind: "placement",
@@ -224,14 +224,27 @@ function table(rest: readonly Bystander[], {runName}: Subject, {settings}: CellI
         name: "failed_by",
         label: "failed by wear by then",
         format: "share",
-        values: of(({failedBy}) => failedBy.estimate),
+        values: of(({failedBy}) => tenth(failedBy.estimate)),
       },
-      {name: "failed_by_lower", label: "lower limit", format: "share", values: of(({failedBy}) => failedBy.limits[0])},
-      {name: "failed_by_upper", label: "upper limit", format: "share", values: of(({failedBy}) => failedBy.limits[1])},
-      {name: "in_run", label: "risk taken in the run", format: "share", values: of(({inRun}) => inRun.estimate)},
+      {
+        name: "failed_by_lower",
+        label: "lower limit",
+        format: "share",
+        values: of(({failedBy}) => tenth(failedBy.limits[0])),
+      },
+      {
+        name: "failed_by_upper",
+        label: "upper limit",
+        format: "share",
+        values: of(({failedBy}) => tenth(failedBy.limits[1])),
+      },
+      {name: "in_run", label: "risk taken in the run", format: "share", values: of(({inRun}) => tenth(inRun.estimate))},
       {name: "failures", label: "failures behind it", format: "count", values: of(({failures}) => failures)},
       {name: "lives", label: "lives behind it", format: "count", values: of(({lives}) => lives)},
     ],
     note: `Share of such parts that fail by wear by that age in the muds and flows the part has seen; the risk is of wear and chance together, given that it was good when the run began. ${capital(sayLevel(settings))}. Empty: no life model.`,
   };
 }
+
+/** To a tenth of a percent: finer than that no life model knows. */
+const tenth = (share: number | null): number | null => (share === null ? null : Math.round(share * 1000) / 1000);

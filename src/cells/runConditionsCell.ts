@@ -126,11 +126,12 @@ function table(rows: readonly Standing[], inputs: CellInputs): CellTable {
       {name: "quantity", label: "quantity", values: rows.map(({name}) => capital(name))},
       {name: "unit", label: "unit", values: rows.map((row) => unitOf(row, inputs))},
       {name: "value", label: "this run", format: "number", values: number(({value}) => value)},
-      {name: "low", label: "5 % of runs below", format: "number", values: number(({low}) => low)},
-      {name: "middle", label: "middle run", format: "number", values: number(({middle}) => middle)},
-      {name: "high", label: "95 % of runs below", format: "number", values: number(({high}) => high)},
-      {name: "below", label: "runs below this one", format: "share", values: rows.map(({below}) => below)},
-      {name: "others", label: "other runs", format: "count", values: rows.map(({others}) => others)},
+      {name: "low", label: "low (5 %)", format: "number", values: number(({low}) => low)},
+      {name: "middle", label: "middle", format: "number", values: number(({middle}) => middle)},
+      {name: "high", label: "high (95 %)", format: "number", values: number(({high}) => high)},
+      {name: "below", label: "runs below", format: "share", values: rows.map(({below}) => below)},
+      {name: "others", label: "others", format: "count", values: rows.map(({others}) => others)},
     ],
+    note: "Low, middle and high: the values that 5, 50 and 95 % of the other runs lie below. Runs below: the share of them below this run, ties counted half.",
   };
 }

@@ -65,7 +65,7 @@ export const runHydraulics: CellKind<ReviewPicks, Result> = {
                   {name: "value", label: "value", format: "number", values: known.map(([, value]) => value)},
                   {name: "unit", label: "unit", values: known.map(([, , unit]) => unit)},
                 ],
-                note: `${REYNOLDS_CONVENTION}. Flow law: Herschel-Bulkley, from the readings where they are logged, else from PV and YP. The flow that wears the tool is the one between it and the collar's bore; the open hole is another.`,
+                note: `Flow classes: ${sayRegimes(inputs)}. ${REYNOLDS_CONVENTION}. Flow law: Herschel-Bulkley, from the readings where they are logged, else from PV and YP. The flow that wears the tool is the one between it and the collar's bore; the open hole is another.`,
               },
             ],
       cautions: [
@@ -136,7 +136,7 @@ function headlineOf(inputs: CellInputs, {run, runName, fleet}: Subject, flow: Fl
   const reynolds = Number.isFinite(flow.reynolds)
     ? ` The Reynolds number is ${sayNumber(Number(flow.reynolds.toPrecision(3)))}, ${flow.reynoldsClass} (${sayRule(flow)}).`
     : " The Reynolds number cannot be computed.";
-  return `Mud passed the tool at ${speed(flow.velocity)} in run ${runName}, ${regime} (${sayRegimes(inputs)})${against}.${reynolds}${lacks}`;
+  return `Mud passed the tool at ${speed(flow.velocity)} in run ${runName}, ${regime}${against}.${reynolds}${lacks}`;
 }
 
 /** `1.2 to 1.31 times`, least first; one figure where both round to it. */

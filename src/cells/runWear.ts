@@ -168,7 +168,7 @@ function headlineOf({subject, parts}: Extract<Result, {parts: readonly MeasuredP
         : `none was past its limit at its last reading; the ${partOf(worst!.component)} came nearest, with ${sayShare(Math.max(0, worst!.used), 1)} of the way from new to the limit used at ${sayNumber(worst!.points.at(-1)!.age)} ${unit}`;
   const pace = parts.find(({faster}) => faster !== null);
   return (
-    `By the teardown after run ${subject.runName} ${sayCount(new Set(parts.map(({life}) => life)).size, "of its parts had", "of its parts had")} been measured: ${told}. ` +
+    `By the teardown after run ${subject.runName}, ${sayCount(new Set(parts.map(({life}) => life)).size, "of its parts had", "of its parts had")} been measured: ${told}. ` +
     (pace === undefined || pace.faster === null
       ? ""
       : `The ${partOf(pace.component)} wore ${pace.faster >= 0.5 ? `faster than ${sayShare(pace.faster, 1)}` : `more slowly than ${sayShare(1 - pace.faster, 1)}`} of the ${sayCount((pace.group?.parts ?? 1) - 1, "other part")} held against the same limit.`)

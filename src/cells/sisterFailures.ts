@@ -276,7 +276,7 @@ function kinTable(sisters: Sisters, at: number, {settings}: CellInputs): CellTab
         format: "number",
         values: rows.map(({against}) => finite(against?.ratio)),
       },
-      {name: "p", label: "p", format: "number", values: rows.map(({p}) => p)},
+      {name: "p", label: "p", values: rows.map(({p}) => (p === null ? null : sayP(p)))},
     ],
     note: `Exposure is that of the ${partsOf(sisters.failed.component)} in view. ${sayLevel(settings)}: exact Poisson; times the rest and p: exact conditional test of two rates.`,
   };

@@ -15,7 +15,13 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
   const {from, to, lanes, focus} = chart;
   const spans = chart.spans
     .filter((s) => isDrawable(s.from) && isDrawable(s.to) && s.to >= from && s.from <= to)
-    .map((s) => ({...s, from: Math.max(s.from, from), to: Math.min(s.to, to), ends: s.to <= to}));
+    .map((s) => ({
+      ...s,
+      from: Math.max(s.from, from),
+      to: Math.min(s.to, to),
+      // what happens behind the edge is not shown as if it happened at it
+      ...(s.to <= to ? {} : {end: "open" as const, note: ""}),
+    }));
   if (!(to > from) || spans.length === 0) return blank(sheet, "nothing dated to draw");
   const visits = chart.visits.filter((v) => v.at >= from && v.at <= to);
   const left = marginFor(lanes, sheet);
@@ -23,7 +29,7 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
   // a run of hours is still seen as a bar
   const atLeast = (s: Span): Span => ({...s, to: Math.min(to, Math.max(s.to, s.from + 2 / scale))});
   const of = (what: Span["what"], end: Span["end"]) =>
-    spans.filter((s) => s.what === what && s.end === end).map((s) => ({...atLeast(s), ends: s.ends}));
+    spans.filter((s) => s.what === what && s.end === end).map(atLeast);
   const has = (what: Span["what"], end: Span["end"]) => spans.some((s) => s.what === what && s.end === end);
   const items: LegendItem[] = [
     {label: "run", sample: "bar", colour: palette.series[0]!},
@@ -109,19 +115,16 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
           ariaDescription: "ages reached",
         },
       ),
-      text(
-        failed.filter((s) => s.ends),
-        {
-          x: (s: Span) => new Date(s.to),
-          y: "lane",
-          text: () => "✕",
-          fill: palette.alert,
-          fontWeight: "bold",
-          dx: 7,
-          title: "label",
-          ariaDescription: "failures",
-        },
-      ),
+      text(failed, {
+        x: (s: Span) => new Date(s.to),
+        y: "lane",
+        text: () => "✕",
+        fill: palette.alert,
+        fontWeight: "bold",
+        dx: 7,
+        title: "label",
+        ariaDescription: "failures",
+      }),
       dot(visits, {
         x: (v: Visit) => new Date(v.at),
         frameAnchor: "top",

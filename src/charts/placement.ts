@@ -50,17 +50,22 @@ export function placementOptions(chart: PlacementChart, sheet: Sheet): PlotOptio
         ariaDescription: "ages at which others failed",
       }),
       ruleX(marks, {x: "age", stroke: palette.ink, strokeDasharray: "4 3", ariaDescription: "renewal ages"}),
-      text(marks, {
-        x: "age",
-        frameAnchor: "top",
-        text: "name",
-        dy: -10,
-        textAnchor: "start",
-        dx: 3,
-        fill: palette.ink,
-        fontSize: 11,
-        ariaDescription: "names of the renewal ages",
-      }),
+      ...(["start", "end"] as const).map((textAnchor) =>
+        text(
+          marks.filter(({age}) => age > 0.6 * ages[1] === (textAnchor === "end")),
+          {
+            x: "age",
+            frameAnchor: "top",
+            text: "name",
+            dy: -10,
+            textAnchor,
+            dx: textAnchor === "start" ? 3 : -3,
+            fill: palette.ink,
+            fontSize: 11,
+            ariaDescription: "names of the renewal ages",
+          },
+        ),
+      ),
       ...(isDrawable(chart.before) && chart.before < part.age
         ? [
             link([chart], {
