@@ -92,7 +92,7 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   for (const failure of failures) effects.say(failure);
   const failed = failures.length === 0 ? "all answered" : `${failures.length} not computed`;
   effects.print(
-    `${pages.length} pages, ${done.cells} cells (${failed}), ${done.figures} figures: ${join(out, "index.html")}`,
+    `${pages.length} ${pages.length === 1 ? "page" : "pages"}, ${done.cells} cells (${failed}), ${done.figures} figures: ${join(out, "index.html")}`,
   );
   if (failures.length > 0)
     throw new CommandError(`${failures.length} of ${done.cells} cells could not be computed; each is named above`, 1);

@@ -3,8 +3,10 @@
  * make it from the same presentations: what one prints, the other prints.
  */
 import {BENCH_CAUTIONS, DEFERRAL} from "../../shared/benchCautions.ts";
+import {termsIn} from "../../shared/glossary.ts";
 import type {Figure, Presentation, Where} from "../cells/contract.ts";
 import {bindUnits, formatCount} from "../cells/formatValue.ts";
+import {wordsOf} from "../cells/wordsOf.ts";
 import {filtersInWords, originOf, type ReportBasis} from "./basis.ts";
 import {escapeHtml} from "./escapeHtml.ts";
 import {proseHtml} from "./proseHtml.ts";
@@ -68,6 +70,7 @@ export function reportPage(page: ReportPage): string {
       `<main>${blocks.map(block).join("\n")}`,
       bench ? benchHtml() : "",
       `</main>`,
+      glossaryHtml(blocks),
       standsOnHtml(page, where),
     ].join("\n"),
   });
@@ -155,6 +158,20 @@ function benchHtml(): string {
     ({hazard, caution}) => `<div><dt>${escapeHtml(hazard)}</dt><dd>${escapeHtml(caution)}</dd></div>`,
   );
   return `<section class="bench"><h2>Before a tool is opened</h2><p>${escapeHtml(DEFERRAL)}</p><dl>${items.join("\n")}</dl></section>`;
+}
+
+/** The words the page uses, with what they mean. */
+function glossaryHtml(blocks: readonly ReportBlock[]): string {
+  const texts = blocks.flatMap((each) =>
+    each.type === "prose"
+      ? [each.markdown]
+      : each.type === "answer"
+        ? [wordsOf({...each.presentation, figures: each.figures.map(({figure}) => figure)})]
+        : [],
+  );
+  const items = termsIn(texts).map(({name, meaning}) => `<dt>${escapeHtml(name)}</dt><dd>${escapeHtml(meaning)}</dd>`);
+  if (items.length === 0) return "";
+  return `<details class="words"><summary>Words used on this page</summary><dl>${items.join("")}</dl></details>`;
 }
 
 /** Files, rows used and left out, settings, filters, the convention of the regimes. */

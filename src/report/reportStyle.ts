@@ -52,6 +52,7 @@ figcaption,.note{margin-top:.35rem;color:var(--ink-3);font-size:.8125rem;line-he
 .table .short{white-space:nowrap}.table .usual{min-width:9rem}.table .long{min-width:13rem}
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 details{margin-top:.35rem;color:var(--ink-2);font-size:.8125rem}summary{cursor:pointer;color:var(--accent)}details dl{max-width:60rem}details dt{margin-top:.4rem;color:var(--ink);font-weight:600}
+.words{margin-top:3rem;font-size:.875rem}
 .index ol{margin:0;padding:0;list-style:none}.index h2{margin:2rem 0 .25rem;color:var(--ink-3);font:400 .8125rem/1.3 var(--sans)}
 .index li{border-top:1px solid var(--rule);padding:.8rem 0 .7rem}.index li>a{font:600 1.1875rem/1.3 var(--serif)}.index li p{margin:.25rem 0 0}.index .asked{color:var(--ink-2)}.index .failed{color:var(--wrong)}
 .stands{max-width:none;margin-top:3.5rem;border-top:1px solid var(--rule);padding-top:.75rem;color:var(--ink-2);font-size:.875rem}.stands h2{font:600 1rem/1.3 var(--sans);color:var(--ink)}

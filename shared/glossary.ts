@@ -1,0 +1,144 @@
+/**
+ * The words a reader needs, in the shop's own language. Each stands for one idea; `forms` are the ways it is written on a
+ * page, the longest first where one holds another.
+ */
+export interface Term {
+  readonly name: string;
+  readonly forms: readonly string[];
+  readonly meaning: string;
+}
+
+export const GLOSSARY: readonly Term[] = [
+  {
+    name: "life",
+    forms: ["lives", "life"],
+    meaning:
+      "The time of one part in one place of one tool, from the day it went in to the day it came out, failed, or the log ends. Its age counts from new.",
+  },
+  {
+    name: "suspension",
+    forms: ["suspensions", "suspension", "suspended"],
+    meaning:
+      "A life that ended without the failure that is asked about: the part was renewed while good, is still running, or something else ended it. It says that the part lived at least that long.",
+  },
+  {
+    name: "shape",
+    forms: ["shape"],
+    meaning:
+      "How the failure rate moves with age. Above 1 a part wears out and an age limit can help; at 1 an old part is as good as a new one; below 1 new parts are the risk.",
+  },
+  {
+    name: "scale",
+    forms: ["scale"],
+    meaning: "The age by which 63 of 100 parts have failed, whatever the shape.",
+  },
+  {
+    name: "B10 life",
+    forms: ["B10 life", "B10"],
+    meaning: "The age by which one part in ten has failed.",
+  },
+  {
+    name: "Weibull",
+    forms: ["Weibull"],
+    meaning:
+      "The life distribution the trade uses most: two numbers, shape and scale, give the share of parts that has failed by any age.",
+  },
+  {
+    name: "interval",
+    forms: ["renewal intervals", "renewal interval", "intervals", "interval"],
+    meaning:
+      "The age at which a part is renewed although it is still good. It is carried out at the first rebuild at which the part would pass it during the next run.",
+  },
+  {
+    name: "limits",
+    forms: ["limits"],
+    meaning:
+      "How far the true value may lie from the one printed, given how few parts were seen. 90 % limits are laid so that nine of ten such ranges hold it.",
+  },
+  {
+    name: "mode",
+    forms: ["modes", "mode"],
+    meaning:
+      "What was seen at the teardown, such as a lip scored by grit. How it came about and why are other questions.",
+  },
+  {
+    name: "caused at service",
+    forms: ["caused at service", "caused by the shop"],
+    meaning:
+      "A failure made at assembly or service, such as a seal fitted the wrong way round. No interval prevents it; care at the bench does.",
+  },
+  {
+    name: "found at a teardown",
+    forms: ["found at teardowns", "found at a teardown", "found at teardown"],
+    meaning:
+      "The part had failed, but nobody knows at which hour: some time between the last inspection that found it good and the teardown. It is used as that range.",
+  },
+  {
+    name: "flow regime",
+    forms: ["flow regimes", "flow regime"],
+    meaning: "Low, medium or high flow past the tool, by the mud's velocity between tool and collar bore.",
+  },
+  {
+    name: "exposure",
+    forms: ["exposure"],
+    meaning: "What ages a part: circulating hours, unless the settings say below-rotary hours, pulses or runs.",
+  },
+  {
+    name: "reliability",
+    forms: ["reliability"],
+    meaning: "The share of parts still good at an age.",
+  },
+  {
+    name: "failure rate",
+    forms: ["failure rate"],
+    meaning: "Failures per 1,000 hours among parts that have reached the age.",
+  },
+  {
+    name: "Pareto",
+    forms: ["Pareto"],
+    meaning: "Causes ranked by how often they come or what they cost, the worst first.",
+  },
+  {
+    name: "funnel",
+    forms: ["funnel"],
+    meaning:
+      "The band in which rates would lie by chance alone; it narrows as the hours grow. Only what stands outside calls for a reason.",
+  },
+  {
+    name: "p",
+    forms: ["p-values", "p-value"],
+    meaning: "How often chance alone would show a difference at least this large. A small one speaks against chance.",
+  },
+];
+
+const patterns = new Map(
+  GLOSSARY.map((term) => [term, new RegExp(`(?<![\\w-])(?:${term.forms.map(escaped).join("|")})(?![\\w-])`, "i")]),
+);
+
+/** The first place in a text at which the term stands, as a word of its own. */
+export function findTerm(term: Term, text: string): {readonly at: number; readonly form: string} | null {
+  const found = patterns.get(term)?.exec(text);
+  return found ? {at: found.index, form: found[0]} : null;
+}
+
+/** The terms that stand anywhere in the texts, by name. */
+export function termsIn(texts: readonly string[]): readonly Term[] {
+  const text = texts.join("\n");
+  return GLOSSARY.filter((term) => findTerm(term, text) !== null).toSorted((a, b) =>
+    a.name.localeCompare(b.name, "en"),
+  );
+}
+
+/** For each text the terms that no text before it has used. */
+export function firstUses(texts: readonly string[]): readonly (readonly Term[])[] {
+  const seen = new Set<Term>();
+  return texts.map((text) => {
+    const first = GLOSSARY.filter((term) => !seen.has(term) && findTerm(term, text) !== null);
+    for (const term of first) seen.add(term);
+    return first;
+  });
+}
+
+function escaped(text: string): string {
+  return text.replace(/[.*+?^${}()|[\]\\]/g, "\\$&").replace(/ /g, "\\s+");
+}

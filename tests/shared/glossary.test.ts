@@ -1,0 +1,40 @@
+import {describe, expect, it} from "vitest";
+import {findTerm, firstUses, GLOSSARY, termsIn} from "../../shared/glossary.ts";
+
+const named = (name: string) => GLOSSARY.find((term) => term.name === name)!;
+
+describe("findTerm(term, text)", () => {
+  it("finds a word of its own, in any of its forms and letters, across a line end", () => {
+    expect(findTerm(named("life"), "The Lives of seals")).toEqual({at: 4, form: "Lives"});
+    expect(findTerm(named("flow regime"), "each flow\nregime")).toEqual({at: 5, form: "flow\nregime"});
+    expect(findTerm(named("interval"), "a renewal interval")?.form).toBe("renewal interval");
+  });
+
+  it("leaves alone a word that only holds it", () => {
+    expect(findTerm(named("mode"), "the model, a-mode-b, modest")).toBeNull();
+    expect(findTerm(named("scale"), "scaled, upscale")).toBeNull();
+  });
+});
+
+describe("firstUses(texts)", () => {
+  it("gives each term to the text that uses it first, and to no other", () => {
+    const uses = firstUses(["A life ends.", "Lives and shapes; a shape.", "The shape of a life."]);
+    expect(uses.map((terms) => terms.map(({name}) => name))).toEqual([["life"], ["shape"], []]);
+  });
+});
+
+describe("termsIn(texts)", () => {
+  it("lists what a page uses by name; nothing for no words", () => {
+    expect(termsIn(["B10 life 300 h", "a suspension"]).map(({name}) => name)).toEqual([
+      "B10 life",
+      "life",
+      "suspension",
+    ]);
+    expect(termsIn([])).toEqual([]);
+  });
+
+  it("every term has a meaning in whole sentences", () => {
+    for (const {name, meaning} of GLOSSARY) expect(meaning, name).toMatch(/^[A-Z].*\.$/s);
+    expect(new Set(GLOSSARY.map(({name}) => name)).size).toBe(GLOSSARY.length);
+  });
+});
