@@ -1,6 +1,7 @@
 /** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses. */
 import {readdir, readFile, stat} from "node:fs/promises";
 import {join} from "node:path";
+import {arrangePages, CONTENTS_FILE, readContents} from "../notebook/contents.ts";
 import {isText, logsAmong} from "../workspace/fileRoles.ts";
 import {CommandError} from "./effects.ts";
 
@@ -13,7 +14,7 @@ export interface FolderFile {
 export interface Folder {
   /** run and rebuild logs by name, then settings, mapping, register and actions where they are there */
   readonly files: readonly FolderFile[];
-  /** analyses/*.md, by name */
+  /** analyses/*.md, by name or as contents.yaml beside them says */
   readonly analyses: readonly {readonly name: string; readonly text: string}[];
 }
 
@@ -43,11 +44,16 @@ export async function readBytes(path: string): Promise<Uint8Array> {
   }
 }
 
+/** The pages of a folder, in the order of its `contents.yaml` where there is one. */
 export async function markdownIn(path: string): Promise<{name: string; text: string}[]> {
-  const names = (await namesIn(path)).filter((name) => name.endsWith(".md") && name !== "README.md");
-  return Promise.all(
-    names.map(async (name) => ({name, text: new TextDecoder().decode(await readBytes(join(path, name)))})),
+  const held = await namesIn(path);
+  const text = (bytes: Uint8Array): string => new TextDecoder().decode(bytes);
+  const contents = held.includes(CONTENTS_FILE) ? text(await readBytes(join(path, CONTENTS_FILE))) : null;
+  const names = arrangePages(
+    held.filter((name) => name.endsWith(".md") && name !== "README.md"),
+    readContents(contents),
   );
+  return Promise.all(names.map(async (name) => ({name, text: text(await readBytes(join(path, name)))})));
 }
 
 async function namesIn(path: string): Promise<string[]> {
