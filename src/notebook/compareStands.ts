@@ -11,7 +11,7 @@ export interface GroundChange {
 
 export type Ground = Pick<Stands, "version" | "files" | "settings">;
 
-/** Everything that differs in what answers stand on; empty when nothing does. */
+/** Everything that differs in what answers stand on, what was there before first; empty when nothing does. */
 export function changedGround(before: Ground, now: Ground): GroundChange[] {
   const changes: GroundChange[] = [];
   const add = (what: string, old: string | null, young: string | null): void => {
@@ -37,7 +37,7 @@ export function changedGround(before: Ground, now: Ground): GroundChange[] {
     add(`settings: ${name}`, was ?? null, is ?? null);
   }
   add("Wearbook", before.version, now.version);
-  return changes;
+  return [...changes.filter(({before: was}) => was !== null), ...changes.filter(({before: was}) => was === null)];
 }
 
 export type AnswerChange =

@@ -80,9 +80,9 @@ describe("what moved", () => {
     };
     expect(changedGround(STANDS, later)).toEqual([
       {what: "runs.csv", before: "412 rows", now: "500 rows"},
-      {what: "runs.more.csv", before: null, now: "1 row"},
       {what: "settings: level", before: "0.8", now: null},
       {what: "Wearbook", before: "0.1.0", now: "0.2.0"},
+      {what: "runs.more.csv", before: null, now: "1 row"},
     ]);
     const touched = {...STANDS, files: [{...STANDS.files[0]!, digest: "0000"}]};
     expect(changedGround(STANDS, touched)).toEqual([
