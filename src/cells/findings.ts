@@ -57,8 +57,7 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
 
   present({counts, rules, listed, unbalanced}, {show}) {
     if (counts.length === 0) return onlySentence("No log file has been read.");
-    const sum = (key: "read" | "accepted" | "repaired" | "held" | "setAside") =>
-      counts.reduce((total, count) => total + count[key], 0);
+    const sum = (key: Share): number => sumOf(counts, key);
     const read = sum("read");
     const used = sum("accepted") + sum("repaired");
     return {
@@ -100,26 +99,40 @@ function byRule(listed: readonly Finding[]): Rule[] {
     );
 }
 
+const LOGS = {
+  runs: "run log",
+  rebuilds: "rebuild log",
+  lives: "life table",
+  unknown: "not taken for a log",
+} as const;
+
+type Share = "read" | "accepted" | "repaired" | "held" | "setAside";
+
+function sumOf(counts: readonly RowCount[], key: Share): number {
+  return counts.reduce((sum, count) => sum + count[key], 0);
+}
+
 function countsTable(counts: readonly RowCount[]): CellTable {
-  const column = (name: string, label: string, key: "read" | "accepted" | "repaired" | "held" | "setAside") => ({
+  const column = (name: string, label: string, key: Share) => ({
     name,
     label,
     format: "count" as const,
-    values: counts.map((count) => count[key]),
+    values: [...counts.map((count) => count[key]), ...(counts.length > 1 ? [sumOf(counts, key)] : [])],
   });
+  const whole = counts.length > 1 ? ["all files"] : [];
   return {
     name: "rows",
     title: "Rows by file",
     columns: [
-      {name: "file", label: "file", values: counts.map(({file}) => file)},
-      {name: "log", label: "log", values: counts.map(({log}) => log)},
-      column("read", "read", "read"),
-      column("accepted", "used as they are", "accepted"),
-      column("repaired", "used after a repair", "repaired"),
-      column("held", "held for a question", "held"),
-      column("set_aside", "set aside", "setAside"),
+      {name: "file", label: "file", values: [...counts.map(({file}) => file), ...whole]},
+      {name: "log", label: "taken for", values: [...counts.map(({log}) => LOGS[log]), ...whole.map(() => "")]},
+      column("read", "rows read", "read"),
+      column("accepted", "= as they are", "accepted"),
+      column("repaired", "+ after a repair", "repaired"),
+      column("held", "+ held", "held"),
+      column("set_aside", "+ set aside", "setAside"),
     ],
-    note: "Every row read is in exactly one of the four columns to the right.",
+    note: "Rows read are the sum of the four columns to the right: every row is in exactly one of them.",
   };
 }
 
