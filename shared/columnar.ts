@@ -35,6 +35,8 @@ export function wordAt(column: Words, row: number): string | null {
 export class WordsBuilder {
   #codes = new Int32Array(64);
   #length = 0;
+  #last = "";
+  #lastCode = -1;
   readonly #words: string[] = [];
   readonly #index = new Map<string, number>();
 
@@ -56,13 +58,30 @@ export class WordsBuilder {
   }
 
   #codeOf(text: string): number {
-    const known = this.#index.get(text);
-    if (known !== undefined) return known;
-    const code = this.#words.length;
-    this.#words.push(text);
-    this.#index.set(text, code);
+    // rows of a log repeat the cell above
+    if (text === this.#last && this.#lastCode >= 0) return this.#lastCode;
+    let code = this.#index.get(text);
+    if (code === undefined) {
+      code = this.#words.length;
+      const own = ownText(text);
+      this.#words.push(own);
+      this.#index.set(own, code);
+    }
+    this.#last = text;
+    this.#lastCode = code;
     return code;
   }
+}
+
+/** Shorter pieces of a text are copied by every engine; longer ones may hold on to the whole text they were cut from. */
+const SHORT = 13;
+
+/** A text that stands for itself, so that a file of megabytes is not kept for a few of its words. */
+function ownText(text: string): string {
+  if (text.length < SHORT || text.length > 1000) return text;
+  const codes: number[] = [];
+  for (let i = 0; i < text.length; ++i) codes.push(text.charCodeAt(i));
+  return String.fromCharCode(...codes);
 }
 
 /** The column of the given texts, one a row. */

@@ -7,6 +7,8 @@ export interface Progress {
   readonly file: string;
   /** rows of the file read so far; null: all are read, and the rows are being checked */
   readonly rows: number | null;
+  /** how much of the file is read, 0 to 1, where it can be told */
+  readonly share?: number;
 }
 
 /** Rows between two looks at the clock. */
@@ -42,16 +44,16 @@ export class Watch {
   }
 
   /** Counts rows, as `row` does. */
-  rows(count: number): Promise<void> | null {
+  rows(count: number, share?: number): Promise<void> | null {
     this.#rows += count;
     if (this.#rows - this.#looked < EVERY) return null;
     this.#looked = this.#rows;
-    return this.#step(this.#rows);
+    return this.#step(this.#rows, share);
   }
 
   /** For formats that are read by column: a share of the file stands for that share of its rows. */
   share(done: number, rows: number): Promise<void> | null {
-    return this.#step(Math.round(done * rows));
+    return this.#step(Math.round(done * rows), done);
   }
 
   /** Between two checks of all rows. */
@@ -64,12 +66,12 @@ export class Watch {
     this.#signal?.throwIfAborted();
   }
 
-  #step(rows: number | null): Promise<void> | null {
+  #step(rows: number | null, share?: number): Promise<void> | null {
     if (this.#tell === undefined && this.#signal === undefined) return null;
     const now = performance.now();
     if (now - this.#last < PACE) return null;
     this.#last = now;
-    this.#tell?.({file: this.#file, rows});
+    this.#tell?.({file: this.#file, rows, ...(share === undefined ? {} : {share})});
     return this.#pause();
   }
 

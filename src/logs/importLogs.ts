@@ -11,7 +11,8 @@ import {convertWords} from "./convertWords.ts";
 import {Draft} from "./draft.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
 import {INDEXES, logOfSheet, mapHeaders, resemblesLog, SPECS} from "./mapHeaders.ts";
-import {rebuildTable, runTable, sorted, type RowRef} from "./mergeDrafts.ts";
+import {rebuildTable, runTable, sorted} from "./mergeDrafts.ts";
+import {RowRefs} from "./RowRefs.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {previewsOf, type SheetPreview} from "./preview.ts";
@@ -58,8 +59,8 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   const {runRows, rebuildRows} = await checkLogs(runs, rebuilds, options.serials ?? {}, watch);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
-    runs: runTable(runs, runRows),
-    rebuilds: rebuildTable(rebuilds, rebuildRows),
+    runs: runTable(runRows),
+    rebuilds: rebuildTable(rebuildRows),
     findings: inFileOrder(findings, files),
     counts,
     questions: questionsOf(sheets, findings, options.synonyms),
@@ -196,9 +197,9 @@ async function checkLogs(
   rebuilds: readonly Draft[],
   serials: Readonly<Record<string, string>>,
   watch: Watch,
-): Promise<{runRows: RowRef[]; rebuildRows: RowRef[]}> {
-  let runRows: RowRef[] = [];
-  let rebuildRows: RowRef[] = [];
+): Promise<{runRows: RowRefs; rebuildRows: RowRefs}> {
+  let runRows = new RowRefs([], new Uint32Array(0), new Int32Array(0));
+  let rebuildRows = runRows;
   const checks: readonly (() => void)[] = [
     () => checkDuplicates(runs),
     () => checkDuplicates(rebuilds),

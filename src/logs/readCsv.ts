@@ -1,8 +1,8 @@
 /** CSV and its kin to raw sheets: encoding, delimiter and header row settled by evidence. */
-import {decodeText} from "./decodeText.ts";
+import {decodeText, mendTwiceEncoded} from "./decodeText.ts";
 import type {HeaderIndex} from "./headers.ts";
 import type {LogFile, SheetsRead} from "./rawSheet.ts";
-import {scanCsv, type ScanPlace} from "./scanCsv.ts";
+import {scanCsv, type ScanPlace, type ScanTarget} from "./scanCsv.ts";
 import {findHeader, SheetBuilder, type HeaderPlace, type CellRecord} from "./SheetBuilder.ts";
 import type {FoundWith} from "./sink.ts";
 import type {Watch} from "./Watch.ts";
@@ -20,7 +20,7 @@ export async function readCsv(
   indexes: readonly HeaderIndex[],
   watch: Watch,
 ): Promise<SheetsRead> {
-  const {text, encoding, mended} = decodeText(bytes);
+  const {encoding, pieces} = decodeText(bytes);
   const notes: FoundWith[] = [];
   if (encoding === "windows-1252")
     notes.push({
@@ -29,6 +29,40 @@ export async function readCsv(
       message: `${file} is not UTF-8`,
       taken: "Western code page (windows-1252)",
     });
+  let reading: Reading | null = null;
+  let mended = false;
+  /** text that is read, and not yet cut up */
+  let rest = "";
+  for (const {text, share} of pieces()) {
+    const right = encoding === "utf-8" ? mendTwiceEncoded(text) : null;
+    if (right !== null) mended = true;
+    rest += right ?? text;
+    const whole = share === 1;
+    if (reading === null) {
+      const plan = isBlankText(rest) ? null : planOf(rest, indexes);
+      if (plan === null && !whole) continue;
+      if (plan === null) break;
+      reading = readingOf(file, plan, indexes, notes);
+    }
+    let at = 0;
+    while (at < rest.length) {
+      const place: ScanPlace = scanCsv(
+        rest,
+        reading.delimiter,
+        reading.target,
+        reading.width,
+        {at, line: reading.line},
+        PIECE,
+        whole,
+      );
+      reading.line = place.line;
+      if (place.at === at) break;
+      at = place.at;
+      const pause = watch.rows(PIECE, share);
+      if (pause !== null) await pause;
+    }
+    rest = rest.slice(at);
+  }
   if (mended)
     notes.push({
       rule: "file-encoding",
@@ -36,10 +70,27 @@ export async function readCsv(
       message: `${file} was saved twice in different encodings`,
       taken: "the letters before that",
     });
-  const plan = text.trim() === "" ? null : planOf(text, indexes);
-  if (plan === null)
+  if (reading === null)
     return {sheets: [], notes: [...notes, {rule: "file-empty", file, message: `${file} holds no text`}]};
-  const {delimiter, place: headers} = plan;
+  return {sheets: reading.builder.build(), notes};
+}
+
+/** A file in the middle of being cut up. */
+interface Reading {
+  readonly delimiter: string;
+  readonly builder: SheetBuilder;
+  readonly target: ScanTarget;
+  readonly width: () => number;
+  /** the line at which the next record begins */
+  line: number;
+}
+
+function readingOf(
+  file: string,
+  {delimiter, place: headers}: Plan,
+  indexes: readonly HeaderIndex[],
+  notes: FoundWith[],
+): Reading {
   if (headers.rows === 2)
     notes.push({
       rule: "header-rows",
@@ -58,19 +109,21 @@ export async function readCsv(
       taken: "a plain character",
     });
   };
-  const target = {record: (cells: readonly string[], line: number) => builder.add(cells, line), brokenQuote};
-  const width = (): number => builder.width;
-  let place: ScanPlace = {at: 0, line: 1};
-  while (place.at < text.length) {
-    place = scanCsv(text, delimiter, target, width, place, PIECE);
-    const pause = watch.rows(PIECE);
-    if (pause !== null) await pause;
-  }
-  return {sheets: builder.build(), notes};
+  const record = (cells: readonly string[], line: number): void => builder.add(cells, line);
+  return {delimiter, builder, target: {record, brokenQuote}, width: () => builder.width, line: 1};
+}
+
+function isBlankText(text: string): boolean {
+  return !/\S/.test(text);
+}
+
+interface Plan {
+  readonly delimiter: string;
+  readonly place: HeaderPlace;
 }
 
 /** How a text is to be cut up: the delimiter under which most headers are known, else the one that cuts most evenly. */
-function planOf(text: string, indexes: readonly HeaderIndex[]): {delimiter: string; place: HeaderPlace} | null {
+function planOf(text: string, indexes: readonly HeaderIndex[]): Plan | null {
   const sample = text.slice(0, SAMPLE_CHARACTERS);
   let best: {delimiter: string; place: HeaderPlace; score: number} | null = null;
   for (const delimiter of DELIMITERS) {

@@ -33,6 +33,7 @@ export interface ScanPlace {
  * @param width number of cells a record should have; settles whether a quote may span lines. 0: any
  * @param from where an earlier scan of the same text stopped
  * @param most records to scan before stopping
+ * @param whole false: more text follows this one, and a record that may reach into it is left for later
  * @returns where it stands; the end of the text when all is scanned
  */
 export function scanCsv(
@@ -42,15 +43,21 @@ export function scanCsv(
   width: () => number,
   from: ScanPlace = {at: 0, line: 1},
   most = Infinity,
+  whole = true,
 ): ScanPlace {
   const delimiterCode = delimiter.charCodeAt(0);
   const cells: string[] = [];
+  const bare: boolean[] = [];
+  // what follows could still close a quote that far back
+  const settled = whole ? text.length : text.length - LONGEST_CELL - 2;
   let {at, line} = from;
-  for (let records = 0; at < text.length && records < most; ++records) {
-    const scanned = record(text, at, delimiterCode, cells, true);
+  for (let records = 0; at < settled && records < most; ++records) {
+    const scanned = record(text, at, delimiterCode, cells, bare, true);
     const expected = width();
     const swallowed = scanned.lines > 1 && expected > 0 && cells.length !== expected;
-    const {next, lines} = scanned.broken || swallowed ? record(text, at, delimiterCode, cells, false) : scanned;
+    const plain = scanned.broken || swallowed;
+    const {next, lines} = plain ? record(text, at, delimiterCode, cells, bare, false) : scanned;
+    if (Math.max(next, scanned.next) > settled) break;
     if (scanned.broken || swallowed) target.brokenQuote(line);
     target.record(cells, line);
     at = next;
@@ -59,19 +66,26 @@ export function scanCsv(
   return {at, line};
 }
 
-/** Reads one record from `at` into `cells`; without `quotes` a quote is a character like any other. */
-function record(text: string, at: number, delimiter: number, cells: string[], quotes: boolean) {
-  cells.length = 0;
+/**
+ * Reads one record from `at` into `cells`, which hold the record above it; without `quotes` a quote is a character like
+ * any other. `bare` marks cells that stood in the text as they are, and so may be compared with it.
+ */
+function record(text: string, at: number, delimiter: number, cells: string[], bare: boolean[], quotes: boolean) {
   let lines = 1;
-  for (;;) {
-    if (quotes && text.charCodeAt(at) === QUOTE) {
+  for (let count = 0; ; ++count) {
+    // rows of a log repeat the cells above them: what is the same text again need not be made again
+    const above = cells[count];
+    if (above !== undefined && bare[count] === true && repeats(text, at, above, delimiter)) {
+      at += above.length;
+    } else if (quotes && text.charCodeAt(at) === QUOTE) {
       const close = closingQuote(text, at + 1, delimiter);
-      if (close < 0) return {next: at, lines, broken: true};
+      if (close < 0) return {next: at, lines, broken: true}; // cells are read anew, without quotes
       const inside = text.slice(at + 1, close);
       const breaks = lineBreaks(inside);
       // a cell over several lines with a lone quote in it is a stray quote that found the next row's
       if (breaks > 0 && /(^|[^"])"("")*([^"]|$)/.test(inside)) return {next: at, lines, broken: true};
-      cells.push(inside.includes('""') ? inside.replaceAll('""', '"') : inside);
+      cells[count] = inside.includes('""') ? inside.replaceAll('""', '"') : inside;
+      bare[count] = false;
       lines += breaks;
       at = close + 1;
       while (at < text.length && text.charCodeAt(at) === 32) ++at;
@@ -80,16 +94,28 @@ function record(text: string, at: number, delimiter: number, cells: string[], qu
       let code = text.charCodeAt(end);
       while (end < text.length && code !== delimiter && code !== LF && code !== CR) code = text.charCodeAt(++end);
       const cell = text.slice(at, end);
-      cells.push(quotes ? cell : unquoted(cell));
+      cells[count] = quotes ? cell : unquoted(cell);
+      bare[count] = quotes && cell !== "";
       at = end;
     }
-    if (at >= text.length) return {next: at, lines, broken: false};
     const code = text.charCodeAt(at);
+    if (code === delimiter) {
+      ++at;
+      continue;
+    }
+    cells.length = count + 1;
+    if (at >= text.length) return {next: at, lines, broken: false};
     ++at;
-    if (code === delimiter) continue;
     if (code === CR && text.charCodeAt(at) === LF) ++at;
     return {next: at, lines, broken: false};
   }
+}
+
+/** True where the text of a whole cell stands at `at`. */
+function repeats(text: string, at: number, cell: string, delimiter: number): boolean {
+  if (!text.startsWith(cell, at)) return false;
+  const code = text.charCodeAt(at + cell.length);
+  return code === delimiter || code === LF || code === CR;
 }
 
 /** Index of the quote that ends a cell: one before a delimiter, a line end or the end of the text; -1 if none does. */

@@ -568,6 +568,19 @@ const CASES: readonly Case[] = [
     },
   },
   {
+    rule: "hours-differ",
+    promise: "told once where the shop counts by another clock throughout",
+    files: {
+      "runs.csv": runs(...weekly("A", 60)),
+      "rebuilds.csv": rebuilds(...day(3, 60).map((date, i) => `R${i},A,${date},LINR,good,,kept,,${60 * (i + 1)}`)),
+    },
+    finding: {
+      line: null,
+      message:
+        "between 59 of 59 pairs of rebuilds the shop counted other hours than the run log, typically 1.50 of the run log's: they may be counted by different clocks",
+    },
+  },
+  {
     rule: "part-in-two-tools",
     files: {
       "rebuilds.csv": rebuilds(

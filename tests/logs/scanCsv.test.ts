@@ -107,4 +107,32 @@ describe("scanCsv(text, delimiter, target, width)", () => {
       {seed: 2, numRuns: 1000},
     );
   });
+
+  it("cuts a text that comes in pieces as it cuts the whole", () => {
+    const rows = Array.from(
+      {length: 9000},
+      (_, i) => `R${i >> 3},K7,${i % 5 === 0 ? `"two, ${i}\nlines"` : "same"},${i % 7 === 0 ? '6-1/2" x' : "same"}`,
+    );
+    rows[4000] = 'R500,"K7,never closed,x';
+    const text = rows.join("\r\n");
+    const whole = scan(text, ",", 4);
+    const pieced: Scan = {records: [], lines: [], broken: []};
+    const target = {
+      record: (cells: readonly string[], line: number) => {
+        pieced.records.push([...cells]);
+        pieced.lines.push(line);
+      },
+      brokenQuote: (line: number) => pieced.broken.push(line),
+    };
+    let rest = "";
+    let line = 1;
+    for (let from = 0; from < text.length; from += 50_000) {
+      rest += text.slice(from, from + 50_000);
+      const place = scanCsv(rest, ",", target, () => 4, {at: 0, line}, Infinity, from + 50_000 >= text.length);
+      rest = rest.slice(place.at);
+      line = place.line;
+    }
+    expect(rest).toBe("");
+    expect(pieced).toEqual(whole);
+  });
 });

@@ -1,7 +1,7 @@
 /** Rows that stand twice: in one file, or in exports that overlap. */
 import type {Draft} from "../draft.ts";
 import {listed} from "../listed.ts";
-import type {RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
 
 /** Columns by which two rows speak of the same thing; the last of a run is compared by day. */

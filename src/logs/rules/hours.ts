@@ -5,7 +5,7 @@
  * the tool that ended between them must add up to the same. Days are compared, not times: a teardown has no hour.
  */
 import type {Draft} from "../draft.ts";
-import type {RowRef} from "../mergeDrafts.ts";
+import {groupsOf, type RowRef, type RowRefs} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
 import {hoursBetween, type RunOf, type Window} from "./runHours.ts";
@@ -15,6 +15,10 @@ import {swappedSerials, type Swap} from "./swaps.ts";
 const TOLERANCE_H = 4;
 const TOLERANCE = 0.05;
 
+/** From so many windows and such a share of all on, the two counts differ by habit: it is told once. */
+const HABIT_WINDOWS = 50;
+const HABIT_SHARE = 0.3;
+
 /** Windows that begin earlier than this before the first run of the log are not covered by it. */
 const COVERED_MS = 30 * DAY_MS;
 
@@ -23,23 +27,28 @@ const COVERED_MS = 30 * DAY_MS;
  * @param rebuilds rows in use, by tool and date
  * @param runDrafts the run logs, for the rows that are not in use
  */
-export function checkHours(runs: readonly RowRef[], rebuilds: readonly RowRef[], runDrafts: readonly Draft[]): void {
+export function checkHours(runs: RowRefs, rebuilds: RowRefs, runDrafts: readonly Draft[]): void {
   if (runs.length === 0 || rebuilds.length === 0) return;
   const byTool = runsByTool(runs);
   const unused = unusedRuns(runDrafts);
   const windows = windowsOf(rebuilds, firstDay(byTool) - COVERED_MS / DAY_MS);
-  const swaps = swappedSerials(byTool, windows, differs);
-  for (const swap of swaps) tellSwap(swap);
-  for (const window of windows) {
-    if (swaps.some(({explained}) => explained.has(window))) continue;
-    const ofTool = byTool.get(window.tool) ?? [];
-    const logged = hoursBetween(ofTool, window.fromDay, window.toDay);
-    if (differs(window.shopHours, logged)) tellDifference(window, ofTool, logged, unused);
+  const odd = windows.flatMap((window) => {
+    const logged = hoursBetween(byTool.get(window.tool) ?? [], window.fromDay, window.toDay);
+    return differs(window.shopHours, logged) ? [{window, logged}] : [];
+  });
+  const habit = odd.length > HABIT_WINDOWS && odd.length > windows.length * HABIT_SHARE;
+  if (habit) tellHabit(odd, windows.length);
+  else {
+    const swaps = swappedSerials(byTool, windows, differs);
+    for (const swap of swaps) tellSwap(swap);
+    const explained = new Set(swaps.flatMap((swap) => [...swap.explained]));
+    for (const {window, logged} of odd)
+      if (!explained.has(window)) tellDifference(window, byTool.get(window.tool) ?? [], logged, unused);
   }
   checkPlaces(rebuilds, byTool);
 }
 
-function runsByTool(runs: readonly RowRef[]): Map<string, RunOf[]> {
+function runsByTool(runs: RowRefs): Map<string, RunOf[]> {
   const byTool = new Map<string, RunOf[]>();
   for (const ref of runs) {
     const {draft, row} = ref;
@@ -76,27 +85,44 @@ function unusedRuns(runs: readonly Draft[]): Map<string, RowRef[]> {
 }
 
 /** What the shop counted in each slot between two rebuilds, one window for each tool and rebuild: the shortest. */
-function windowsOf(rebuilds: readonly RowRef[], earliest: number): Window[] {
-  const known = new Map<string, {day: number; age: number}>();
+function windowsOf(rebuilds: RowRefs, earliest: number): Window[] {
+  const age = rebuilds.numbers("hours_on_part");
+  if (age.every(Number.isNaN)) return [];
+  const tools = rebuilds.words("tool");
+  const actions = rebuilds.words("action");
+  const installed = rebuilds.numbers("installed_with_h");
+  const date = rebuilds.numbers("date");
+  const slots = groupsOf(rebuilds, ["tool", "component", "position"]);
+  const knownDay = new Float64Array(slots.count).fill(NaN);
+  const knownAge = new Float64Array(slots.count);
   const windows = new Map<string, Window & {hours: number[]}>();
-  for (const ref of rebuilds) {
-    const {draft, row} = ref;
-    const tool = draft.text("tool", row) ?? "";
-    const slot = [tool, draft.text("component", row) ?? "", draft.text("position", row) ?? ""].join("\u0001");
-    const day = Math.floor(draft.number("date", row) / DAY_MS);
-    const age = draft.number("hours_on_part", row);
-    const before = known.get(slot);
-    if (before !== undefined && !Number.isNaN(age) && before.day < day && before.day >= earliest) {
+  for (let i = 0; i < rebuilds.length; ++i) {
+    const slot = slots.of[i]!;
+    const day = Math.floor(date[i]! / DAY_MS);
+    const from = knownDay[slot]!;
+    if (from < day && from >= earliest && !Number.isNaN(age[i]!)) {
+      const tool = tools.words[tools.codes[i]!] ?? "";
       const key = `${tool}\u0001${day}`;
       const window = windows.get(key);
-      const hours = age - before.age;
-      if (window === undefined || before.day > window.fromDay)
-        windows.set(key, {tool, fromDay: before.day, toDay: day, shopHours: 0, ref, slots: 0, hours: [hours]});
-      else if (before.day === window.fromDay) window.hours.push(hours);
+      const hours = age[i]! - knownAge[slot]!;
+      if (window === undefined || from > window.fromDay)
+        windows.set(key, {
+          tool,
+          fromDay: from,
+          toDay: day,
+          shopHours: 0,
+          ref: rebuilds.at(i),
+          slots: 0,
+          hours: [hours],
+        });
+      else if (from === window.fromDay) window.hours.push(hours);
     }
-    const next = ageAfter(draft, row, age);
-    if (next !== null) known.set(slot, {day, age: next});
-    else if (draft.text("action", row) !== "kept") known.delete(slot);
+    const action = actions.words[actions.codes[i]!];
+    const next = ageAfter(action, age[i]!, installed[i]!);
+    if (!Number.isNaN(next)) {
+      knownDay[slot] = day;
+      knownAge[slot] = next;
+    } else if (action !== "kept") knownDay[slot] = NaN;
   }
   return [...windows.values()].map(({hours, ...window}) => ({
     ...window,
@@ -105,13 +131,10 @@ function windowsOf(rebuilds: readonly RowRef[], earliest: number): Window[] {
   }));
 }
 
-/** Age of the part in the slot after a row; null where the row does not say. */
-function ageAfter(draft: Draft, row: number, age: number): number | null {
-  const action = draft.text("action", row);
-  if (action === "kept") return Number.isNaN(age) ? null : age;
-  const installed = draft.number("installed_with_h", row);
-  if (!Number.isNaN(installed)) return installed;
-  return action === "renewed" ? 0 : null;
+/** Age of the part in the slot after a row; NaN where the row does not say. */
+function ageAfter(action: string | undefined, age: number, installed: number): number {
+  if (action === "kept") return age;
+  return Number.isNaN(installed) && action === "renewed" ? 0 : installed;
 }
 
 function middle(values: readonly number[]): number {
@@ -149,6 +172,15 @@ function tellDifference(
   });
 }
 
+/** The shop counts otherwise throughout: by another clock, or for the tool and not for the part. */
+function tellHabit(odd: readonly {readonly window: Window; readonly logged: number}[], windows: number): void {
+  const ratios = odd.filter(({logged}) => logged > 0).map(({window, logged}) => window.shopHours / logged);
+  const typical = ratios.length === 0 ? "" : `, typically ${middle(ratios).toFixed(2)} of the run log's`;
+  const {draft} = odd[0]!.window.ref;
+  const message = `between ${odd.length} of ${windows} pairs of rebuilds the shop counted other hours than the run log${typical}: they may be counted by different clocks`;
+  draft.note("hours-differ", {column: "hours_on_part", taken: "the run log", message});
+}
+
 function tellSwap({tools, runs, before, after}: Swap): void {
   const [first] = runs;
   if (first === undefined) return;
@@ -168,16 +200,22 @@ function tellSwap({tools, runs, before, after}: Swap): void {
 }
 
 /** Rebuilds of tools that were in the hole on that day, and of tools that have no runs; once for each rebuild. */
-function checkPlaces(rebuilds: readonly RowRef[], byTool: ReadonlyMap<string, readonly RunOf[]>): void {
-  const told = new Set<string>();
-  for (const ref of rebuilds) {
-    const {draft, row} = ref;
-    const tool = draft.text("tool", row) ?? "";
-    const day = Math.floor(draft.number("date", row) / DAY_MS);
+function checkPlaces(rebuilds: RowRefs, byTool: ReadonlyMap<string, readonly RunOf[]>): void {
+  const tools = rebuilds.words("tool");
+  const date = rebuilds.numbers("date");
+  // rows stand by tool and date: those of one rebuild follow each other
+  let last = {code: -1, day: NaN};
+  for (let i = 0; i < rebuilds.length; ++i) {
+    const code = tools.codes[i]!;
+    const day = Math.floor(date[i]! / DAY_MS);
+    if (code === last.code && day === last.day) continue;
+    const tool = tools.words[code] ?? "";
     const runs = byTool.get(tool);
-    const key = runs === undefined ? tool : `${tool}\u0001${day}`;
-    if (told.has(key)) continue;
-    told.add(key);
+    const seen = runs === undefined && code === last.code;
+    last = {code, day};
+    if (seen) continue;
+    const ref = rebuilds.at(i);
+    const {draft, row} = ref;
     if (runs === undefined) {
       draft.tell("rebuild-tool-unknown", row, {
         column: "tool",

@@ -1,28 +1,28 @@
 /** Where each part with a serial is: one part cannot be in two tools. */
-import type {RowRef} from "../mergeDrafts.ts";
+import {groupsOf, type RowRef, type RowRefs} from "../RowRefs.ts";
 import {placeOf} from "./duplicates.ts";
 
 /** A row that names a part in a slot, in order of date. */
 interface Sighting {
   readonly ref: RowRef;
-  readonly slot: string;
+  readonly slot: number;
   readonly serial: string | null;
   readonly kept: boolean;
 }
 
 /** @param rebuilds rows by tool and date */
-export function checkParts(rebuilds: readonly RowRef[]): void {
+export function checkParts(rebuilds: RowRefs): void {
   const sightings = sightingsOf(rebuilds);
-  const bySlot = new Map<string, Sighting[]>();
+  const bySlot = new Map<number, Sighting[]>();
   for (const sighting of sightings) {
     const of = bySlot.get(sighting.slot);
     if (of === undefined) bySlot.set(sighting.slot, [sighting]);
     else of.push(sighting);
   }
-  const inSlot = new Map<string, Sighting>();
+  const inSlot = new Map<number, Sighting>();
   const whereIs = new Map<string, Sighting>();
   /** claims that were refused, by slot, until the slot gets another part */
-  const refused = new Map<string, string>();
+  const refused = new Map<number, string>();
   for (const sighting of sightings) {
     const {slot, serial, ref} = sighting;
     if (serial !== null && refused.get(slot) === serial) {
@@ -69,19 +69,29 @@ export function checkParts(rebuilds: readonly RowRef[]): void {
   }
 }
 
-/** Rows of the rebuild logs by date; within a date in the order of the files. */
-function sightingsOf(refs: readonly RowRef[]): Sighting[] {
-  const when = refs.map(({draft, row}) => draft.number("date", row));
-  const order = [...refs.keys()].sort((a, b) => when[a]! - when[b]! || a - b);
-  return order.map((i) => {
-    const ref = refs[i]!;
-    const {draft, row} = ref;
-    const slot = ["tool", "component", "position"].map((name) => draft.text(name, row) ?? "").join("\u0001");
-    return {ref, slot, serial: draft.text("part_serial", row), kept: draft.text("action", row) === "kept"};
+/** Rows of slots that ever name a serial, by date; within a date in the order of the files. */
+function sightingsOf(refs: RowRefs): Sighting[] {
+  const serials = refs.words("part_serial");
+  if (serials.words.length === 0) return [];
+  const slots = groupsOf(refs, ["tool", "component", "position"]);
+  const named = new Uint8Array(slots.count);
+  serials.codes.forEach((code, i) => {
+    if (code >= 0) named[slots.of[i]!] = 1;
   });
+  const actions = refs.words("action");
+  const kept = actions.words.indexOf("kept");
+  const when = refs.numbers("date");
+  const order = Int32Array.from(when.keys()).filter((i) => named[slots.of[i]!] === 1);
+  order.sort((a, b) => when[a]! - when[b]! || a - b);
+  return Array.from(order, (i) => ({
+    ref: refs.at(i),
+    slot: slots.of[i]!,
+    serial: serials.words[serials.codes[i]!] ?? null,
+    kept: actions.codes[i] === kept,
+  }));
 }
 
-function leave(whereIs: Map<string, Sighting>, inSlot: Map<string, Sighting>, sighting: Sighting): void {
+function leave(whereIs: Map<string, Sighting>, inSlot: Map<number, Sighting>, sighting: Sighting): void {
   if (sighting.serial !== null && whereIs.get(sighting.serial) === sighting) whereIs.delete(sighting.serial);
   if (inSlot.get(sighting.slot) === sighting) inSlot.delete(sighting.slot);
 }

@@ -1,5 +1,5 @@
 /** What the run log and the shop say of a tool's hours, day by day. */
-import type {RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../RowRefs.ts";
 
 /** One run of a tool. */
 export interface RunOf {

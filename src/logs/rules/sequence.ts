@@ -1,6 +1,6 @@
 /** Dates that stand out of the order of their file, runs of one tool that overlap, hours that only rise. */
 import type {Draft} from "../draft.ts";
-import type {RowRef} from "../mergeDrafts.ts";
+import type {RowRef, RowRefs} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
 
@@ -93,7 +93,7 @@ function longestRise(values: readonly number[]): Uint8Array {
 }
 
 /** Runs, by tool and end, of one tool that begin before the one before has ended. */
-export function checkOverlaps(runs: readonly RowRef[]): void {
+export function checkOverlaps(runs: RowRefs): void {
   let last: RowRef | null = null;
   for (const ref of runs) {
     const sameTool = last !== null && last.draft.text("tool", last.row) === ref.draft.text("tool", ref.row);
@@ -132,7 +132,7 @@ function endOf({draft, row}: RowRef): number {
 }
 
 /** Tools (runs by tool and end) whose circulating hours only rise from run to run. */
-export function checkRunningTotals(runs: readonly RowRef[]): void {
+export function checkRunningTotals(runs: RowRefs): void {
   let tool = "";
   let chain: RowRef[] = [];
   const close = (): void => {

@@ -1,7 +1,7 @@
 /** Serials that may be one tool written in two ways, or two tools written in one. Nothing is merged. */
 import type {Draft} from "../draft.ts";
 import {placeOf} from "./duplicates.ts";
-import type {RowRef} from "../mergeDrafts.ts";
+import type {RowRef} from "../RowRefs.ts";
 
 /** A serial wherever it stands. */
 interface Serial {
@@ -26,14 +26,23 @@ export function checkSerials(
 function serialsOf(drafts: readonly Draft[], column: string): Serial[] {
   const serials = new Map<string, Serial>();
   for (const draft of drafts) {
-    for (let row = 0; row < draft.rows; ++row) {
-      const text = draft.used(row) ? draft.text(column, row) : null;
-      if (text === null) continue;
+    const texts = draft.texts.get(column);
+    if (texts === undefined) continue;
+    const first = new Int32Array(texts.words.length).fill(-1);
+    const rows = new Int32Array(texts.words.length);
+    texts.codes.forEach((code, row) => {
+      if (code < 0 || !draft.used(row)) return;
+      if (first[code]! < 0) first[code] = row;
+      ++rows[code]!;
+    });
+    texts.words.forEach((text, code) => {
+      if (rows[code] === 0) return;
       const serial = serials.get(text);
-      if (serial === undefined) serials.set(text, {text, first: {draft, row}, rows: 1});
-      else ++serial.rows;
-    }
+      if (serial === undefined) serials.set(text, {text, first: {draft, row: first[code]!}, rows: rows[code]!});
+      else serial.rows += rows[code]!;
+    });
   }
+  // in the order in which a reader meets them
   return [...serials.values()];
 }
 
@@ -49,15 +58,19 @@ const ALIKE = [
 function tellAlike(serials: readonly Serial[], column: string, open: (serial: Serial) => boolean): void {
   const told = new Set<string>();
   ALIKE.forEach(([rule, simplified], step) => {
+    // nearly every serial stands alone, and costs no list
+    const alone = new Map<string, Serial>();
     const groups = new Map<string, Serial[]>();
     for (const serial of serials) {
       const key = simplified(serial.text);
+      const other = alone.get(key);
       const group = groups.get(key);
-      if (group === undefined) groups.set(key, [serial]);
+      if (other === undefined) alone.set(key, serial);
+      else if (group === undefined) groups.set(key, [other, serial]);
       else group.push(serial);
     }
     for (const group of groups.values()) {
-      if (group.length < 2 || (step === 1 && group.every(({text}) => /[-_./]/.test(text)))) continue;
+      if (step === 1 && group.every(({text}) => /[-_./]/.test(text))) continue;
       const [usual, ...others] = [...group].sort((a, b) => b.rows - a.rows || (a.text < b.text ? -1 : 1));
       for (const other of others) {
         if (told.has(other.text) || !open(other)) continue;

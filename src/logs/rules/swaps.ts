@@ -19,6 +19,9 @@ export interface Swap {
 const MENDS = 0.75;
 const FEWEST_HOURS = 40;
 
+/** Every two tools are compared: with more that are odd it is no exchange of a few, and would take minutes. */
+const MOST_TOOLS = 150;
+
 export function swappedSerials(
   byTool: ReadonlyMap<string, readonly RunOf[]>,
   windows: readonly Window[],
@@ -32,6 +35,7 @@ export function swappedSerials(
       odd.set(window.tool, [...(odd.get(window.tool) ?? []), window]);
   }
   const tools = [...odd.keys()].sort();
+  if (tools.length > MOST_TOOLS) return [];
   const swaps: Swap[] = [];
   tools.forEach((first, i) => {
     for (const second of tools.slice(i + 1)) {
