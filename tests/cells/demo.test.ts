@@ -134,4 +134,29 @@ describe("the analyses", () => {
     expect(fleets.presentation.headline).toMatch(/The shop caused \d+ of \d+ in Cobalt/);
     expect(fleets.presentation.figures[0]!.title).toBe("Cobalt fails most often, Alder least");
   });
+
+  it("find from the logs alone why Cobalt is worst: damage at service, soon after a rebuild", {timeout: 60_000}, () => {
+    // planted: service damage makes about two thirds of the gap to Basalt, the mix of conditions the rest (seeds/scenario)
+    const page = (name: string, kind: string) =>
+      answers(
+        {},
+        (known) => known === kind,
+        pages.filter((p) => p.name.includes(name)),
+      ).map((a) => a.presentation);
+    const [gap] = page("fair-comparison", "gap");
+    const values = (name: string) => gap!.tables[0]!.columns.find((column) => column.name === name)!.values as number[];
+    const at = (part: string) => gap!.tables[0]!.columns[0]!.values.indexOf(part);
+    const shop = at("caused at service, together");
+    expect(gap!.headline).toMatch(/^Cobalt has 1\.3\d failures per 1,000 h more than Basalt/);
+    expect(values("share")[shop]).toBeGreaterThan(0.55);
+    expect(values("share")[shop]).toBeLessThan(0.75);
+    expect(values("share_lower")[shop]).toBeGreaterThan(0.3);
+    expect(values("share")[at("caused at service, first 50 h")]).toBeGreaterThan(0.3);
+    // flow and temperature add to the gap beyond their limits, as planted; the muds are each fleet's own and stay open
+    expect(values("adds_lower")[at("mix of flow and temperature")]).toBeGreaterThan(0);
+    expect(gap!.cautions.join(" ")).toContain("Only one of the two ran in");
+    const [, caused, others] = page("after-a-rebuild", "early");
+    expect(caused!.figures[0]!.title).toContain("Cobalt Quay fails early more often");
+    expect(others!.figures[0]!.title).toContain("No shop stands out");
+  });
 });
