@@ -173,11 +173,10 @@ function headlineOf({rows, from, to}: FairResult, params: Params, {settings}: Ce
     rows.length > MOST_TOLD
       ? `${sayNumber(rows.length)} ${many}, as they ran from ${brief(rows[0]!)} down to ${brief(rows.at(-1)!)}`
       : rows.map(full).join("; ");
-  const verdict =
-    rows.length === 1
-      ? `There is no other ${one} to compare it with.`
-      : `${verdictOf(rows, many)} From ${sayCount(failures, "failure")}, ${window({from, to})}.`;
-  return `${capital(counted(params))}: ${told}. ${verdict}`;
+  const base = `${capital(counted(params))}: ${told}.`;
+  return rows.length === 1
+    ? `${base} There is no other ${one} to compare it with.`
+    : `${verdictOf(rows, many)} ${base} From ${sayCount(failures, "failure")}, ${window({from, to})}.`;
 }
 
 function verdictOf(rows: readonly FairRate[], many: string): string {
@@ -272,7 +271,7 @@ function funnelFigure({rows, overall}: FairResult, params: Params, {settings}: C
       apart.length === 0
         ? `Allowing for the mix, chance and the model's doubt would spread the ${many} like this`
         : `${sayList(apart.slice(0, 4).map(({name}) => name))} ${apart.length === 1 ? "stands" : "stand"} apart even at its own mix`,
-    caption: `Failures against those expected in each one's own mix, as a rate per 1,000 ${clock}, over hours made comparable by the model. Grey: where ${sayPercent(settings.level)} of equal ${many} would lie by chance. Filled: apart after allowing for the model's doubt and ${sayNumber(rows.length)} comparisons.`,
+    caption: `Failures against those expected in each one's own mix, as a rate per 1,000 ${clock}, over hours made comparable by the model. Grey: where ${sayPercent(settings.level)} of equal ${many} would lie by chance. Filled: apart after allowing for the model's doubt and ${sayNumber(rows.length)} comparisons; a ring beyond the grey is more than chance, yet within that doubt.`,
     alt: points.map((p) => `${p.name}: ${sayNumber(p.rate)}${p.outside ? ", apart" : ""}`).join("; "),
     chart:
       overall > 0

@@ -43,7 +43,7 @@ export function gapOptions(chart: GapChart, sheet: Sheet): PlotOptions {
     [
       {label: "adds to the gap", sample: "bar", colour: palette.series[1]!},
       ...(of("takes").length
-        ? ([{label: "takes away from it", sample: "hatched", colour: palette.series[0]!}] as const)
+        ? ([{label: "takes away from it", sample: "hollow", colour: palette.series[0]!}] as const)
         : []),
     ],
     sheet,

@@ -11,7 +11,7 @@ const SAMPLE = 22;
 
 export interface LegendItem {
   readonly label: string;
-  readonly sample: "line" | "steps" | "dot" | "ring" | "tick" | "band" | "bar" | "hatched" | "diamond";
+  readonly sample: "line" | "steps" | "dot" | "ring" | "tick" | "band" | "bar" | "hollow" | "hatched" | "diamond";
   readonly colour: string;
   readonly dash?: string;
 }
@@ -94,6 +94,16 @@ function sampleOf(item: Placed, document: Document): SVGElement {
       return element("rect", {x, y: y - 5, width: SAMPLE, height: 10, fill: colour, "fill-opacity": 0.2});
     case "bar":
       return element("rect", {x, y: y - 5, width: SAMPLE, height: 10, fill: colour});
+    case "hollow":
+      return element("rect", {
+        x,
+        y: y - 5,
+        width: SAMPLE,
+        height: 10,
+        fill: "none",
+        stroke: colour,
+        "stroke-width": 1.5,
+      });
     case "hatched":
       return element("path", {
         d: `M${x},${y - 5}h${SAMPLE}v10h${-SAMPLE}ZM${x},${y + 5}l10,-10M${x + 6},${y + 5}l10,-10M${x + 12},${y + 5}l10,-10`,

@@ -1,6 +1,7 @@
 /** The same axes again and again: one small panel a group, so that courses over time can be compared at a glance. */
 import {axisX, axisY, dot, link, ruleX, ruleY, text, type PlotOptions} from "@observablehq/plot";
 import type {PanelsChart} from "./chart.ts";
+import {scaleUtc} from "d3";
 import {fromZero} from "./curves.ts";
 import {
   blank,
@@ -53,7 +54,7 @@ export function panelsOptions(chart: PanelsChart, sheet: Sheet): PlotOptions {
         tickFormat: formatNumber,
         ticks: 4,
       }),
-      axisX({label: "date (UTC)", labelAnchor: "center", labelArrow: "none", ticks: 3, tickFormat: monthOf}),
+      axisX(insideTicks(times), {label: "date (UTC)", labelAnchor: "center", labelArrow: "none", tickFormat: monthOf}),
       ruleY([0], {stroke: palette.ink, strokeOpacity: 0.5}),
       ruleY(overall, {
         ...facet,
@@ -116,6 +117,16 @@ export function panelsOptions(chart: PanelsChart, sheet: Sheet): PlotOptions {
       ),
     ],
   });
+}
+
+/** Ticks that keep clear of the edges, where the labels of neighbouring panels would run into each other. */
+function insideTicks([from, to]: readonly [number, number]): Date[] {
+  const all = scaleUtc([from, to], [0, 1]).ticks(4);
+  const inside = all.filter(
+    (tick) => tick.getTime() > from + (to - from) * 0.12 && tick.getTime() < to - (to - from) * 0.12,
+  );
+  const most = 2;
+  return inside.length > most ? inside.filter((_, i) => i % Math.ceil(inside.length / most) === 0) : inside;
 }
 
 const monthOf = (date: Date): string =>

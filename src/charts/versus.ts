@@ -70,6 +70,7 @@ export function versusOptions(chart: VersusChart, sheet: Sheet): PlotOptions {
     label: chart.unit === "" ? chart.label : `${chart.label} (${chart.unit})`,
     labelAnchor: "center",
     labelArrow: "none",
+    labelOffset: 36,
   } as const;
   const grid = {stroke: palette.grid, strokeOpacity: 1};
   const marginLeft = marginFor(names, sheet);
@@ -103,11 +104,11 @@ export function versusOptions(chart: VersusChart, sheet: Sheet): PlotOptions {
       text(list, {frameAnchor: "right", y: "y", text: "note", textAnchor: "start", dx: 8, fill: palette.muted}),
     ];
   });
-  return frame(sheet, key.margin + (marked ? 62 : 44) + rows.length * height, {
+  return frame(sheet, key.margin + (marked ? 66 : 44) + rows.length * height, {
     marginTop: key.margin,
     marginLeft,
     marginRight: notes,
-    marginBottom: marked ? 58 : 40,
+    marginBottom: marked ? 62 : 40,
     x: {type: chart.log ? "log" : "linear", domain, label: null},
     y: {domain: [rows.length * height, 0], label: null},
     marks: [
@@ -137,7 +138,7 @@ export function versusOptions(chart: VersusChart, sheet: Sheet): PlotOptions {
         ? [
             text([`${SIGN}${chart.markedMeans}`], {
               frameAnchor: "bottom-right",
-              dy: 50,
+              dy: 55,
               textAnchor: "end",
               fill: palette.muted,
             }),
