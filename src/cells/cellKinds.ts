@@ -11,6 +11,7 @@ import {findings} from "./findings.ts";
 import {fleets} from "./fleets.ts";
 import {gap} from "./gap.ts";
 import {hoursPerFailure} from "./hoursPerFailure.ts";
+import {hinges} from "./hinges.ts";
 import {incidence} from "./incidence.ts";
 import {intervals} from "./intervals.ts";
 import {jobActions} from "./jobActions.ts";
@@ -32,11 +33,14 @@ import {runHydraulics} from "./runHydraulics.ts";
 import {runWear} from "./runWear.ts";
 import {sisterFailures} from "./sisterFailures.ts";
 import {toolHistory} from "./toolHistory.ts";
+import {tally} from "./tally.ts";
 import {wear} from "./wear.ts";
 import {worth} from "./worth.ts";
 
 export const CELL_KINDS: readonly CellKind[] = [
   intervals,
+  hinges,
+  tally,
   nextRunCell,
   servicePlanCell,
   life,

@@ -1,7 +1,7 @@
 /** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
 import {componentModels, POOLED, renewalIntervals, type ComponentModels, type IntervalRow} from "../decisions/index.ts";
 import {cutLives, type LifeTable} from "../lives/index.ts";
-import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn} from "./contract.ts";
+import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn, Where} from "./contract.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam, textParam} from "./params.ts";
 import {
   capital,
@@ -58,15 +58,11 @@ export const intervals: CellKind<Params, IntervalSheet> = {
   example: "component: seals\n",
 
   compute(inputs, params, effects) {
-    const {where} = inputs;
-    const component = both(params.component, where.component);
-    const mud = both(params.mud, where.mud);
-    const regime = both(params.regime, where.regime);
-    const wanted = (list: readonly string[] | null, code: string) => list === null || list.includes(code);
-    const sheet = intervalSheet(inputs, {components: component, fleet: params.fleet}, effects);
-    const rows = sheet.rows.filter((row) => wanted(mud, row.mud) && wanted(regime, row.regime));
+    const wanted = wantedRow(params, inputs.where);
+    const sheet = intervalSheet(inputs, {components: wanted.components, fleet: params.fleet}, effects);
+    const rows = sheet.rows.filter(wanted.has);
     if (params.sort === "component") return {rows, pooled: sheet.pooled};
-    const bySaving = (list: readonly IntervalRow[]) => [...list].sort((a, b) => stake(b) - stake(a));
+    const bySaving = (list: readonly IntervalRow[]) => [...list].sort((a, b) => rowStake(b) - rowStake(a));
     return {rows: bySaving(rows), pooled: bySaving(sheet.pooled)};
   },
 
@@ -74,7 +70,7 @@ export const intervals: CellKind<Params, IntervalSheet> = {
     const parts = params.component === null ? "lives" : `lives of ${params.component.map(partsOf).join(" and ")}`;
     const what = params.fleet === null ? parts : `${parts} of ${params.fleet}`;
     if (rows.length === 0) return onlySentence(sayNothing(`${what} with exposure`, inputs));
-    const [priced] = rows.filter((row) => row.curve !== null).sort((a, b) => stake(b) - stake(a));
+    const [priced] = rows.filter((row) => row.curve !== null).sort((a, b) => rowStake(b) - rowStake(a));
     return {
       headline: `${params.fleet === null ? "" : `${params.fleet}: `}${headlineOf(rows, inputs)}`,
       figures: [sheetFigure(rows, params, inputs), ...(priced ? [costFigure(priced, inputs)] : [])],
@@ -139,6 +135,19 @@ export function modelledLives(
   return memo ? memo(JSON.stringify(["modelled lives", rest]), make) : make();
 }
 
+/** The components asked for, and whether a row is of the mud and flow asked for; by the cell's parameters and the page's filters. */
+export function wantedRow(
+  {component, mud, regime}: Pick<Params, "component" | "mud" | "regime">,
+  where: Where,
+): {readonly components: readonly string[] | null; readonly has: (row: IntervalRow) => boolean} {
+  const muds = both(mud, where.mud);
+  const regimes = both(regime, where.regime);
+  return {
+    components: both(component, where.component),
+    has: (row) => (muds?.includes(row.mud) ?? true) && (regimes?.includes(row.regime) ?? true),
+  };
+}
+
 /** Codes in both lists; null and an empty filter are all. */
 function both(a: readonly string[] | null, b: readonly string[] | undefined): readonly string[] | null {
   if (b === undefined || b.length === 0) return a;
@@ -146,11 +155,12 @@ function both(a: readonly string[] | null, b: readonly string[] | undefined): re
 }
 
 /** Money that following the advice would have saved over the exposure in view; rows without a figure come last. */
-const stake = (row: IntervalRow): number => ((row.savingPer1000h.againstCurrent ?? -Infinity) * row.exposure_h) / 1000;
+export const rowStake = (row: IntervalRow): number =>
+  ((row.savingPer1000h.againstCurrent ?? -Infinity) * row.exposure_h) / 1000;
 
 const conditionOf = (row: IntervalRow): string =>
   row.mud === POOLED ? "all together" : sayCondition(row.mud, row.regime);
-const nameOf = (row: IntervalRow): string => `${row.componentLabel}, ${conditionOf(row)}`;
+export const rowName = (row: IntervalRow): string => `${row.componentLabel}, ${conditionOf(row)}`;
 
 function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
   const {settings} = inputs;
@@ -162,14 +172,14 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
     {rows: count("not enough data"), say: "have too few failures to say"},
   ].filter((share) => share.rows > 0);
   const tally = `Of ${sayCount(rows.length, "row")}, ${shares.map((share) => `${share.rows === rows.length ? "all" : sayNumber(share.rows)} ${share.say}`).join(", ")}.`;
-  const best = [...rows].sort((a, b) => stake(b) - stake(a))[0]!;
+  const best = [...rows].sort((a, b) => rowStake(b) - rowStake(a))[0]!;
   const saving = best.savingPer1000h.againstCurrent;
   if (saving === null || !(saving > 0))
     return `${tally} No row would cost less than today's policy by a figure that can be shown.`;
   const advised =
     best.interval_h === null
-      ? `${best.advice} for ${nameOf(best)}`
-      : `renew the ${nameOf(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayBestAge(best.limits_h, unit)})`;
+      ? `${best.advice} for ${rowName(best)}`
+      : `renew the ${rowName(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayBestAge(best.limits_h, unit)})`;
   return (
     `Most to gain: ${advised}, today ${today(best, unit)}; expected saving ${sayMoney(saving, settings)} per 1,000 ${unit} ` +
     `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")} of that condition and ${sayNumber(best.failuresPooled)} among ${sayNumber(best.livesPooled)} in all. ${tally}`
@@ -225,14 +235,14 @@ function sheetFigure(
       .slice(0, 8)
       .map(
         (row) =>
-          `${nameOf(row)}: ${row.interval_h === null ? row.advice : `${sayNumber(row.interval_h)} ${unit}`}, today ${today(row, unit)}`,
+          `${rowName(row)}: ${row.interval_h === null ? row.advice : `${sayNumber(row.interval_h)} ${unit}`}, today ${today(row, unit)}`,
       )
       .join("; "),
     chart: {
       kind: "intervals",
       unit,
       rows: shown.map((row) => ({
-        name: nameOf(row),
+        name: rowName(row),
         group: row.componentLabel,
         value: row.interval_h,
         lower: row.interval_h === null ? null : row.limits_h[0],
@@ -259,8 +269,8 @@ function costFigure(row: IntervalRow, {settings}: CellInputs): Figure {
     name: `cost-${row.component}-${row.mud}-${row.regime}`.toLowerCase(),
     title:
       row.interval_h === null
-        ? `${capital(nameOf(row))}: no age is clearly cheapest`
-        : `${capital(nameOf(row))}: ${sayNumber(row.interval_h)} ${unit} costs ${sayMoney(row.costPer1000h.recommended ?? NaN, settings)} per 1,000 ${unit}`,
+        ? `${capital(rowName(row))}: no age is clearly cheapest`
+        : `${capital(rowName(row))}: ${sayNumber(row.interval_h)} ${unit} costs ${sayMoney(row.costPer1000h.recommended ?? NaN, settings)} per 1,000 ${unit}`,
     caption:
       `Expected cost when the part is renewed at the first rebuild at which its age and the next run pass the interval, averaged over what the lives leave uncertain; band: ${sayLevel(settings)} of the cost. ` +
       `The textbook optimum, renewing at any moment, is ${row.textbook ? `${sayNumber(row.textbook.interval_h)} ${unit}` : "not defined"}. ${capital(sayCount(row.failures, "failure"))} among ${sayCount(row.lives, "life", "lives")} in this condition, ${sayNumber(row.failuresPooled)} among ${sayNumber(row.livesPooled)} in all.`,
@@ -451,7 +461,7 @@ function behindTable(rows: readonly IntervalRow[], {settings}: CellInputs): Cell
 
 /** What the row named in the headline must be read with, and what holds for every row; the rest stands in the table. */
 function cautionsOf(rows: readonly IntervalRow[], {settings}: CellInputs): string[] {
-  const [first] = [...rows].sort((a, b) => stake(b) - stake(a));
+  const [first] = [...rows].sort((a, b) => rowStake(b) - rowStake(a));
   const every = (first?.cautions ?? []).filter((caution) => rows.every((row) => row.cautions.includes(caution)));
   const own = (first?.cautions ?? []).filter((caution) => !every.includes(caution));
   const beyond = rows.filter((row) => row.interval_h !== null && row.beyondOldest_h > 0).length;
@@ -459,7 +469,7 @@ function cautionsOf(rows: readonly IntervalRow[], {settings}: CellInputs): strin
   const others = rows.filter((row) => row !== first && row.cautions.length > 0).length;
   return [
     ...every.map(capital),
-    ...own.map((caution) => `${capital(nameOf(first!))}: ${caution}`),
+    ...own.map((caution) => `${capital(rowName(first!))}: ${caution}`),
     ...(empty > 0
       ? [
           `${capital(sayCount(empty, "row"))} with an interval ${empty === 1 ? "has" : "have"} no failure of ${empty === 1 ? "its" : "their"} own condition and ${empty === 1 ? "borrows" : "borrow"} all from others.`,

@@ -13,15 +13,17 @@ export {
   type IntervalRow,
 } from "./intervalRow.ts";
 export {intervalsJson, type IntervalJson} from "./intervalsJson.ts";
+export {rowHinges, type Hinge, type HingeEnd, type HingeName, type RowHinges} from "./hinges.ts";
 export {competingLife, type Life} from "./life.ts";
 export {modeGroup, type ModeGroup} from "./modeGroups.ts";
 export {partsInService, type Condition, type InServiceOptions, type PartsInService} from "./partsInService.ts";
 export {costOf, cycleAt, failuresOf, gridLife, runToFailureCycle, type Cycle, type GridLife} from "./policyPrice.ts";
 export {rebuildWalk, type RebuildWalk} from "./rebuildWalk.ts";
-export {renewalIntervals, type IntervalEffects, type IntervalInputs} from "./renewalIntervals.ts";
+export {renewalIntervals, sheetRows, type IntervalEffects, type IntervalInputs} from "./renewalIntervals.ts";
 export {hazardOfRun, longestSafeAge} from "./riskRule.ts";
 export {type ComponentModel} from "./componentModel.ts";
 export {drawLimits, drawMean} from "./spread.ts";
+export {runQuantiles, typicalRun} from "./typicalRun.ts";
 export {zeroFailureScale} from "./zeroFailureScale.ts";
 export {fittedTools, type FittedPart, type FittedTool} from "./fittedParts.ts";
 export {type RunAhead} from "./hazardAhead.ts";

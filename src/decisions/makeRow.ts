@@ -141,7 +141,7 @@ export function intervalRow(inputs: RowInputs): IntervalRow {
 }
 
 /** Age up to which renewal is priced: where few parts are left, or today's policy if that is not absurdly later. */
-function horizonOf({wear, chanceRate}: ConditionLife, fleets: readonly FleetUse[], nextRun: number): number {
+export function horizonOf({wear, chanceRate}: ConditionLife, fleets: readonly FleetUse[], nextRun: number): number {
   const few = ageAtHazard(modesOf(wear, chanceRate), FAR);
   const today = Math.max(0, ...fleets.map(({policy}) => policy.current ?? 0));
   const gap = Math.max(...fleets.map(({gaps}) => gaps.hours.reduce((sum, h, i) => sum + h * gaps.weights[i]!, 0)));

@@ -10,7 +10,7 @@ import {componentModels, type ComponentModels} from "./componentModels.ts";
 import {chanceEndsRun, endsRunCurves} from "./endsRun.ts";
 import {fleetGaps} from "./fleetGaps.ts";
 import {POOLED, type IntervalRow} from "./intervalRow.ts";
-import {intervalRow} from "./makeRow.ts";
+import {intervalRow, type RowInputs} from "./makeRow.ts";
 import {Scratch} from "./Scratch.ts";
 import {typicalRun} from "./typicalRun.ts";
 
@@ -45,6 +45,22 @@ export interface IntervalEffects {
  * the same rows.
  */
 export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffects): IntervalRow[] {
+  const rows: IntervalRow[] = [];
+  const {components, rowsOf} = sheetRows(inputs);
+  components.forEach((component, done) => {
+    effects?.signal?.throwIfAborted();
+    effects?.progress(done, components.length);
+    for (const row of rowsOf(component)) rows.push(intervalRow(row));
+  });
+  effects?.progress(components.length, components.length);
+  return rows;
+}
+
+/** What each row of the sheet is made from: the components with exposure in order, and the rows of each. */
+export function sheetRows(inputs: IntervalInputs): {
+  readonly components: readonly string[];
+  rowsOf(component: string): RowInputs[];
+} {
   const {lives, settings} = inputs;
   const models = inputs.models ?? componentModels(lives, settings.level);
   const {uses} = models;
@@ -52,39 +68,33 @@ export function renewalIntervals(inputs: IntervalInputs, effects?: IntervalEffec
   const allSeen = [...uses.values()].flatMap(({seen}) => [seen.wear, seen.chance]);
   const gaps = fleetGaps(inputs);
   const nextRun = settings.next_run_h ?? typicalRun(inputs.runs, settings.exposure);
+  const scratch = new Scratch();
   const components = [...uses.values()]
     .filter(({component, exposure}) => exposure > 0 && (inputs.components?.includes(component) ?? true))
-    .sort(byVocabulary);
-  const rows: IntervalRow[] = [];
-  const scratch = new Scratch();
-  components.forEach((use, done) => {
-    effects?.signal?.throwIfAborted();
-    effects?.progress(done, components.length);
-    const conditions = conditionsOf(use, inputs.fleet);
-    if (conditions.length === 0) return;
-    const model = models.of(use.component)!;
-    const rowsOf = inputs.pooled === true ? [allTogether(use, conditions), ...conditions] : conditions;
-    for (const condition of rowsOf) {
-      rows.push(
-        intervalRow({
-          use,
-          condition,
-          mix: (condition.mud === POOLED ? conditions : [condition]).map(({mud, regime, exposure}) => ({
-            condition: `${mud} ${regime}`,
-            share: exposure / condition.exposure,
-          })),
-          model,
-          gaps,
-          settings,
-          nextRun,
-          endsRun: {wear: curves.get(use.component)!, chance: chanceEndsRun(use.seen.chance, allSeen)},
-          scratch,
-        }),
-      );
-    }
-  });
-  effects?.progress(components.length, components.length);
-  return rows;
+    .sort(byVocabulary)
+    .map(({component}) => component);
+  const rowsOf = (component: string): RowInputs[] => {
+    const use = uses.get(component);
+    const conditions = use === undefined ? [] : conditionsOf(use, inputs.fleet);
+    if (use === undefined || conditions.length === 0) return [];
+    const model = models.of(component)!;
+    const asked = inputs.pooled === true ? [allTogether(use, conditions), ...conditions] : conditions;
+    return asked.map((condition) => ({
+      use,
+      condition,
+      mix: (condition.mud === POOLED ? conditions : [condition]).map(({mud, regime, exposure}) => ({
+        condition: `${mud} ${regime}`,
+        share: exposure / condition.exposure,
+      })),
+      model,
+      gaps,
+      settings,
+      nextRun,
+      endsRun: {wear: curves.get(component)!, chance: chanceEndsRun(use.seen.chance, allSeen)},
+      scratch,
+    }));
+  };
+  return {components, rowsOf};
 }
 
 /** Conditions with exposure, of all fleets or of one. */

@@ -5,6 +5,10 @@
  * recommended age against that of the best age, weighted by exposure; beside today's policy, the mean hours at failure,
  * and separate Weibull fits. O-rings are left out: they are renewed at every rebuild by practice.
  *
+ * Every method is asked of the same cells. First of all cells with exposure: where a method has nothing to say (too few
+ * data, no failure, no fit) the shop goes on as it does today, and that is what is counted. Then of the cells alone in
+ * which an interval or run to failure is advised, where the others still fall back on today's policy if they are silent.
+ *
  * Arguments: number of fleets (40), then sizes (10 30 60). DETAIL=1 in the environment adds a line per fleet and component.
  */
 import {FLEET_NAMES, type Component, type Mud, type Regime} from "../../seeds/scenario.ts";
@@ -15,18 +19,20 @@ import {byCost, meanHoursAtFailure, recommended, separateFits, type Choice} from
 import {trueCostAt} from "./decisions/trueCost.ts";
 
 const SEED = 5000;
-/** Only rows with advice; the next method counts the others as what the shop does today. */
-const ADVISED = "recommended, where advised";
-const FITTED = "(c) separate fits, where fitted";
+const TODAY = "(a) today's policy";
 
 const METHODS: Readonly<Record<string, (fleet: SimulatedFleet, row: IntervalRow) => Choice>> = {
-  [ADVISED]: (_, row) => recommended(row),
-  "recommended, else today's": (_, row) => recommended(row),
-  "by cost alone, else today's": (_, row) => byCost(row),
-  "(a) today's policy": () => "today",
+  recommended: (_, row) => recommended(row),
+  [TODAY]: () => "today",
   "(b) mean hours at failure": meanHoursAtFailure,
-  [FITTED]: separateFits,
-  "(c) separate fits, else today's": separateFits,
+  "(c) separate fits": separateFits,
+  "recommended, by cost alone": (_, row) => byCost(row),
+};
+
+/** The cells over which all methods are compared, and which rows belong to them. */
+const CELLS: Readonly<Record<string, (row: IntervalRow) => boolean>> = {
+  "all cells": () => true,
+  "cells with advice": (row) => row.advice !== "not enough data",
 };
 
 /** Sums of extra cost and of weight, by method. */
@@ -58,6 +64,7 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
   for (const tools of sizes) {
     const perFleet = new Tally();
     const detail = new Tally();
+    const silent = new Tally();
     const advice = new Map<string, number>();
     for (let i = 0; i < fleets; i++) {
       const name = FLEET_NAMES[i % FLEET_NAMES.length]!;
@@ -72,31 +79,38 @@ async function benchWorld(world: World, fleets: number, sizes: readonly number[]
         advice.set(row.advice, (advice.get(row.advice) ?? 0) + row.exposure_h);
         for (const [method, choose] of Object.entries(METHODS)) {
           const choice = choose(fleet, row);
-          if ((method === ADVISED || method === FITTED) && choice === "today") continue;
           const cost =
             choice === "today" ? currentCost(cell.truth, name, component) : trueCostAt(cell.truth, choice, nextRun);
-          here.add(method, cost / cell.least - 1, row.exposure_h);
-          detail.add(`${method}|${name} ${component}`, cost / cell.least - 1, row.exposure_h);
+          const extra = cost / cell.least - 1;
+          if (choice === "today" && method !== TODAY) silent.add(method, 1, row.exposure_h);
+          else silent.add(method, 0, row.exposure_h);
+          for (const [cells, belongs] of Object.entries(CELLS)) {
+            if (!belongs(row)) continue;
+            here.add(`${cells}|${method}`, extra, row.exposure_h);
+            detail.add(`${cells}|${method}|${name} ${component}`, extra, row.exposure_h);
+          }
         }
       }
-      for (const method of Object.keys(METHODS)) {
-        // a method that had nothing to say of this fleet has no mean for it
-        const mean = here.mean(method);
-        if (!Number.isNaN(mean)) perFleet.add(method, mean, 1);
-      }
+      for (const key of here.keys()) perFleet.add(key, here.mean(key), 1);
     }
-    console.log(`\n${tools} tools`);
-    for (const method of Object.keys(METHODS)) console.log(`  ${method.padEnd(34)}${percent(perFleet.mean(method))}`);
+    console.log(
+      `\n${`${tools} tools`.padEnd(30)}${Object.keys(CELLS)
+        .map((cells) => cells.padStart(20))
+        .join("")}${"today's instead".padStart(20)}`,
+    );
+    for (const method of Object.keys(METHODS)) {
+      const means = Object.keys(CELLS).map((cells) => percent(perFleet.mean(`${cells}|${method}`)).padStart(20));
+      console.log(
+        `  ${method.padEnd(28)}${means.join("")}${method === TODAY ? "" : percent(silent.mean(method)).padStart(20)}`,
+      );
+    }
     const total = [...advice.values()].reduce((sum, h) => sum + h, 0);
     console.log(`  advice by exposure: ${[...advice].map(([a, h]) => `${a} ${percent(h / total).trim()}`).join(", ")}`);
     if (process.env["DETAIL"] !== undefined) {
-      const kinds = [...new Set(detail.keys().map((key) => key.split("|")[1]!))].sort();
+      const kinds = [...new Set(detail.keys().map((key) => key.split("|")[2]!))].sort();
       for (const kind of kinds) {
-        console.log(
-          `    ${kind.padEnd(14)}${Object.keys(METHODS)
-            .map((m) => percent(detail.mean(`${m}|${kind}`)))
-            .join("")}`,
-        );
+        const means = Object.keys(METHODS).map((method) => percent(detail.mean(`all cells|${method}|${kind}`)));
+        console.log(`    ${kind.padEnd(14)}${means.join("")}`);
       }
     }
   }
