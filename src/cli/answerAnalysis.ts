@@ -3,6 +3,7 @@ import {chartTable, csvOf, PAGE_PALETTE} from "../charts/index.ts";
 import type {CellEffects, Presentation, Where} from "../cells/contract.ts";
 import {toCsv} from "../logs/index.ts";
 import {evaluateCell, type Analysis} from "../notebook/index.ts";
+import type {Picks} from "../notebook/withPicks.ts";
 import {
   originOf,
   pictureOf,
@@ -19,6 +20,8 @@ export interface Place {
   /** begins every file name of the page */
   readonly base: string;
   readonly where: Where;
+  /** choices that the page asks for */
+  readonly picks: Picks;
   readonly basis: ReportBasis;
   readonly draw: Draw;
   /** makes the PNG; null for none */
@@ -61,7 +64,7 @@ export function answerAnalysis(
       continue;
     }
     cells += 1;
-    const result = evaluateCell(block, inputs, effects);
+    const result = evaluateCell({...block, picks: place.picks}, inputs, effects);
     if ("problem" in result) {
       blocks.push(problem(result.problem));
       continue;

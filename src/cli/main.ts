@@ -9,7 +9,7 @@ import {CommandError, type Effects} from "./effects.ts";
 import {fit} from "./fit.ts";
 import {intervals} from "./intervals.ts";
 import {lives} from "./lives.ts";
-import {ageList, columnList, day, fraction, positive} from "./options.ts";
+import {ageList, columnList, day, fraction, pickList, positive} from "./options.ts";
 import {report, type ReportOptions} from "./report.ts";
 import {terminal} from "./terminal.ts";
 
@@ -101,6 +101,12 @@ function program(effects: Effects): Command {
     .addOption(new Option("--fleet <names>", "only these fleets, comma between").argParser(columnList))
     .addOption(new Option("--from <date>", "only from this day on, such as 2024-01-31").argParser(day("--from")))
     .addOption(new Option("--to <date>", "only up to this day").argParser(day("--to")))
+    .addOption(
+      new Option(
+        "--pick <name=value>",
+        "a choice that a page asks for, such as job=AW-0001; again for another",
+      ).argParser(pickList),
+    )
     .addOption(new Option("--units <units>", "units on the pages (default: settings)").choices(["metric", "oilfield"]))
     .option("--no-png", "leave the PNG out; every figure is written as SVG")
     .action(async (folder: string, options: ReportOptions) => report(folder, options, effects));

@@ -11,6 +11,14 @@ export function columnList(text: string): string[] {
   return names;
 }
 
+/** `--pick job=AW-0001`, given once for each choice; the last of a name counts. */
+export function pickList(text: string, before: Readonly<Record<string, string>> = {}): Record<string, string> {
+  const [, name = "", value = ""] = /^([a-z]\w*)=(.+)$/.exec(text.trim()) ?? [];
+  if (name === "")
+    throw new InvalidArgumentError(`--pick takes name=value, such as job=AW-0001, got ${JSON.stringify(text)}.`);
+  return {...before, [name]: value.trim()};
+}
+
 export const positive =
   (flag: string) =>
   (text: string): number => {

@@ -3,8 +3,11 @@ import {mkdir, writeFile} from "node:fs/promises";
 import {join} from "node:path";
 import {fileURLToPath} from "node:url";
 import {VERSION} from "../../shared/version.ts";
+import {nearest} from "../../shared/vocabulary/index.ts";
+import {CELL_KINDS} from "../cells/index.ts";
 import type {CellEffects, Where} from "../cells/contract.ts";
 import type {Analysis} from "../notebook/index.ts";
+import type {Picks} from "../notebook/withPicks.ts";
 import {createMemo, leadsToBench, mergeWhere, readAnalysis, sectionOf} from "../notebook/index.ts";
 import {basisOf, reportIndex, reportPage, type ListedPage, type ReportFrame} from "../report/index.ts";
 import type {OpenLogs} from "../workspace/openLogs.ts";
@@ -27,6 +30,8 @@ export interface ReportOptions {
   readonly fleet?: readonly string[];
   readonly from?: string;
   readonly to?: string;
+  /** choices that pages ask for, by the name of the parameter */
+  readonly pick?: Picks;
   readonly units?: "metric" | "oilfield";
   /** false leaves the PNG out */
   readonly png?: boolean;
@@ -50,6 +55,7 @@ export async function report(path: string, options: ReportOptions, effects: Effe
     texts.map(({name, text}) => readAnalysis(text, name)),
     options.only,
   );
+  const picks = checkedPicks(options.pick);
   await makeFolder(out);
   const frame: ReportFrame = {
     basis: basisOf(logs),
@@ -74,6 +80,7 @@ export async function report(path: string, options: ReportOptions, effects: Effe
     const {blocks, files, problems, cells, figures, answer} = answerAnalysis(analysis, logs, cellEffects, {
       base,
       where,
+      picks,
       basis: frame.basis,
       draw,
       png: png ? pngOf : null,
@@ -96,6 +103,20 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   );
   if (failures.length > 0)
     throw new CommandError(`${failures.length} of ${done.cells} cells could not be computed; each is named above`, 1);
+}
+
+/** @throws CommandError for a choice that no page asks for */
+function checkedPicks(picks: Picks = {}): Picks {
+  const asked = [
+    ...new Set(CELL_KINDS.flatMap(({fields}) => fields.filter((field) => field.asked).map(({name}) => name))),
+  ];
+  const strange = Object.keys(picks).find((name) => !asked.includes(name));
+  if (strange === undefined) return picks;
+  const near = nearest(strange, asked);
+  throw new CommandError(
+    `no page asks for “${strange}”${near === null ? "" : `; did you mean ${near}?`} Pages ask for ${asked.join(", ")}`,
+    2,
+  );
 }
 
 const baseOf = ({name}: Analysis): string => name.replace(/\.md$/i, "");

@@ -36,6 +36,18 @@ async function shop(analyses: Readonly<Record<string, string>>): Promise<string>
 }
 
 describe("report FOLDER --out DIR", () => {
+  it("answers for the job that is picked; a choice that no page asks for is told", async () => {
+    const review = "---\ntitle: Review\nquestion: What happened?\n---\n\n~~~cell job-verdict\n~~~\n";
+    const folder = await shop({"review.md": review});
+    const out = join(folder, "out");
+    expect((await wearbook("report", folder, "--out", out, "--no-png", "--pick", "run=R1")).code).toBe(0);
+    expect(await readFile(join(out, "review.html"), "utf8")).toContain("Run R1 with T1 was completed");
+    const wrong = await wearbook("report", folder, "--out", out, "--pick", "rn=R1");
+    expect(wrong.code).toBe(2);
+    expect(wrong.err).toMatch(/no page asks for “rn”/);
+    expect((await wearbook("report", folder, "--out", out, "--pick", "R1")).code).toBe(2);
+  });
+
   it("writes pages that need no script and nothing from elsewhere, figures as SVG and PNG, tables as CSV, exit 0", async () => {
     const folder = await shop({"seals.md": SEALS.replace("Words.", "Words <script>alert(1)</script>.")});
     const out = join(folder, "out");

@@ -68,7 +68,7 @@ function answerOf({job, runName, tool}: Subject, story: Story): string {
     case "completed":
       return `${on}${subjectOf} was completed after ${ran}${time}${seenAtTeardown(story)}.`;
     default:
-      return `${on}how ${subjectOf} ended is not logged; it has ${ran}${time}${seenAtTeardown(story)}.`;
+      return `${on}${on === "" ? "It" : "it"} is not logged how run ${runName} with ${name(tool, "a tool")} ended; it has ${ran}${time}${seenAtTeardown(story)}.`;
   }
 }
 

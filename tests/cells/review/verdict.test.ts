@@ -184,7 +184,7 @@ describe("a run that no part ended", () => {
   it("of unknown outcome, without mud, flow, hours or heat, says what is missing", () => {
     const bare = {run: "1", tool: "T-1", end: "2024-01-20"};
     const {headline} = verdict({runs: [bare], rebuilds: []});
-    expect(headline).toContain("how run 1 with T-1 ended is not logged".replace("run", "Run"));
+    expect(headline).toContain("It is not logged how run 1 with T-1 ended");
     for (const lack of [
       "how the run ended",
       "the hours of the run",
