@@ -1,8 +1,9 @@
-/** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses. */
+/** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses; or the same packed in one zip file. */
 import {readdir, readFile, stat} from "node:fs/promises";
 import {join} from "node:path";
 import {arrangePages, CONTENTS_FILE, readContents} from "../notebook/contents.ts";
-import {isText, logsAmong} from "../workspace/fileRoles.ts";
+import {isText, logsAmong, roleOf} from "../workspace/fileRoles.ts";
+import {isPack, unpack} from "../workspace/pack.ts";
 import {CommandError} from "./effects.ts";
 
 export interface FolderFile {
@@ -20,6 +21,7 @@ export interface Folder {
 
 /** @throws CommandError (bad input) when the folder is not there or holds no log */
 export async function readFolder(path: string): Promise<Folder> {
+  if (isPack(path) && !(await isDirectory(path))) return readPacked(path);
   const names = await namesIn(path);
   const logNames = logsAmong(names);
   if (logNames.length === 0) {
@@ -33,6 +35,33 @@ export async function readFolder(path: string): Promise<Folder> {
   const wanted = [...logNames, ...names.filter(isText)];
   const files = await Promise.all(wanted.map(async (name) => ({name, bytes: await readBytes(join(path, name))})));
   return {files, analyses};
+}
+
+/** A workspace that the page packed into one file, or any zip of such a folder. */
+async function readPacked(path: string): Promise<Folder> {
+  const {files: unpacked, refused} = unpack(await readBytes(path));
+  if (unpacked === null) throw new CommandError(`cannot read ${path}: ${refused}`, 1);
+  // the same order as in a folder, so that the same files always give the same lives
+  const files = [...unpacked].sort((a, b) => (a.name < b.name ? -1 : 1));
+  const logs = logsAmong(files.map(({name}) => name));
+  if (logs.length === 0) throw new CommandError(`no run or rebuild log in ${path}`, 1);
+  const texts = new Map(files.map(({name, bytes}) => [name, bytes] as const));
+  const text = (name: string): string => new TextDecoder().decode(texts.get(name));
+  const pages = files.flatMap(({name}) => (roleOf(name) === "analysis" ? [name.slice(ANALYSES.length)] : []));
+  const contents = texts.has(ANALYSES + CONTENTS_FILE) ? text(ANALYSES + CONTENTS_FILE) : null;
+  return {
+    files: files.filter(({name}) => logs.includes(name) || (isText(name) && !name.includes("/"))),
+    analyses: arrangePages(pages, readContents(contents)).map((name) => ({name, text: text(ANALYSES + name)})),
+  };
+}
+
+const ANALYSES = "analyses/";
+
+async function isDirectory(path: string): Promise<boolean> {
+  return stat(path).then(
+    (found) => found.isDirectory(),
+    () => false,
+  );
 }
 
 /** The bytes of a file, or a sentence why not. */

@@ -41,7 +41,7 @@ function program(effects: Effects): Command {
   wearbook
     .command("check")
     .description("read the logs and print what was repaired, asked, doubted or set aside")
-    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml")
+    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml, or such a folder as one zip file")
     .option("--csv <file>", "save the findings as CSV")
     .option("--json", "print data only")
     .action(async (folder: string, options: {json?: true; csv?: string}) => check(folder, options, effects));
@@ -49,7 +49,7 @@ function program(effects: Effects): Command {
   wearbook
     .command("lives")
     .description("print the life table")
-    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml")
+    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml, or such a folder as one zip file")
     .option("--csv <file>", "save it as CSV instead")
     .option("--json", "print data only")
     .action(async (folder: string, options: {csv?: string; json?: true}) => lives(folder, options, effects));
@@ -83,7 +83,7 @@ function program(effects: Effects): Command {
   wearbook
     .command("intervals")
     .description("recommend renewal intervals per component, mud and flow regime")
-    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml")
+    .argument("<folder>", "folder with runs.*, rebuilds.* and settings.yaml, or such a folder as one zip file")
     .option("--csv <file>", "save them as CSV")
     .option("--json", "print data only")
     .action(async (folder: string, options: {csv?: string; json?: true}) => intervals(folder, options, effects));
@@ -91,7 +91,10 @@ function program(effects: Effects): Command {
   wearbook
     .command("report")
     .description("write every analysis as a page that opens from disk, its figures as SVG and PNG, its tables as CSV")
-    .argument("<folder>", "folder with runs.*, rebuilds.*, settings.yaml and optionally analyses/")
+    .argument(
+      "<folder>",
+      "folder with runs.*, rebuilds.*, settings.yaml and optionally analyses/, or such a folder as one zip file",
+    )
     .requiredOption("--out <dir>", "folder to write into; made if missing")
     .addOption(
       new Option("--only <names>", "only pages whose name or title holds one of these words, comma between").argParser(

@@ -8,6 +8,9 @@ export const MAPPING_FILE = "mapping.yaml";
 export const REGISTER_FILE = "register.yaml";
 export const ACTIONS_FILE = "actions.yaml";
 
+/** Stands in a pack of the demo fleet: its logs are told to be invented wherever they are opened. */
+export const INVENTED_FILE = "INVENTED.txt";
+
 /** Small files that people edit: kept as text, and changed without reading the logs again (but for the mapping). */
 const TEXT_FILES: readonly (readonly [FileRole, RegExp, string])[] = [
   ["settings", /^settings\.ya?ml$/i, SETTINGS_FILE],

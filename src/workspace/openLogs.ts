@@ -9,7 +9,7 @@ import type {FailureTable, LifeTable} from "../lives/index.ts";
 import {importLogs, type Question, type RebuildTable, type RunTable, type SheetPreview} from "../logs/index.ts";
 import {assemble, type ReadLogs} from "./assemble.ts";
 import {NO_EDITS, withEdits, type Edits, type Texts} from "./edits.ts";
-import {isText, MAPPING_FILE, SETTINGS_FILE, workspaceName} from "./fileRoles.ts";
+import {INVENTED_FILE, isText, MAPPING_FILE, SETTINGS_FILE, workspaceName} from "./fileRoles.ts";
 
 export interface NamedBytes {
   /** file name, never a path but for `analyses/NAME.md` */
@@ -147,6 +147,8 @@ function sorted(given: readonly NamedBytes[]): {logFiles: NamedBytes[]; textFile
   for (const {name, bytes} of given) {
     const kept = workspaceName(name);
     if (isText(kept)) textFiles.set(kept, {name: kept, bytes});
+    else if (name.includes("/") || name === INVENTED_FILE)
+      continue; // kept with the rest, and read by nobody
     else if (YAML_NAME.test(name)) strangers.push({name: SETTINGS_FILE, bytes});
     else logFiles.push({name, bytes});
   }

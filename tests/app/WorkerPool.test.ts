@@ -169,6 +169,67 @@ describe("WorkerPool.open(source)", () => {
   });
 });
 
+describe("WorkerPool.amend(edits)", () => {
+  const EDITS = {"settings.yaml": "level: 0.8"};
+
+  it("tells every worker, and gives the summary of the first that is done", async () => {
+    const {pool, workers} = await openPool();
+    const amended = pool.amend(EDITS, () => undefined);
+    expect(workers.map(({heard}) => heard.at(-1))).toMatchObject([
+      {type: "amend", edits: EDITS},
+      {type: "amend", edits: EDITS},
+    ]);
+    const summary = {...SUMMARY, id: "two"};
+    workers[1]?.say({type: "amended", summary, serial: serialOf(workers[1])});
+    expect(await amended).toEqual(summary);
+  });
+
+  it("a question under way goes on, and one asked after it comes after it", async () => {
+    const {pool, workers} = await openPool();
+    const errand = pool.ask("cell", QUESTION);
+    void pool.amend(EDITS, () => undefined);
+    workers[0]?.say({type: "answer", id: workers[0].lastId, answer: ANSWER});
+    expect(await errand.done).toMatchObject({how: "answered"});
+    pool.ask("cell", QUESTION);
+    expect(workers[0]?.typesHeard().slice(-2)).toEqual(["amend", "question"]);
+  });
+
+  it("a worker that replaces another hears of it too, and reads the logs again with the change", async () => {
+    const {pool, workers} = await openPool();
+    const amended = pool.amend(EDITS, () => undefined);
+    workers[0]?.die("out of memory");
+    workers[1]?.die("out of memory");
+    const [, , , last] = workers;
+    expect(last?.typesHeard()).toEqual(["amend", "load"]);
+    expect(last?.heard.at(-1)).toMatchObject({source: {...SOURCE, edits: EDITS}});
+    last?.say({type: "amended", summary: SUMMARY, serial: serialOf(last)});
+    expect(await amended).toEqual(SUMMARY);
+  });
+
+  it("gives nothing once other logs are open, or a later change has come", async () => {
+    const {pool, workers} = await openPool();
+    const first = pool.amend(EDITS, () => undefined);
+    const second = pool.amend({}, () => undefined);
+    expect(await first).toBeNull();
+    void pool.open({from: "files", files: []}, () => undefined);
+    workers[0]?.say({type: "loaded", summary: SUMMARY});
+    expect(await second).toBeNull();
+  });
+
+  it("a worker whose new logs were refused hears of what changed meanwhile", async () => {
+    const {pool, workers} = await openPool();
+    void pool.open({from: "files", files: []}, () => undefined);
+    void pool.amend(EDITS, () => undefined);
+    workers[0]?.say({type: "refused", message: "no log", findings: []});
+    expect(workers[0]?.heard.at(-1)).toMatchObject({type: "amend", edits: EDITS});
+  });
+});
+
+const serialOf = (worker: HandWorker): number => {
+  const heard = worker.heard.findLast((message) => message.type === "amend");
+  return heard?.type === "amend" ? heard.serial : -1;
+};
+
 describe("WorkerPool.ask(kind, ask)", () => {
   it("gives the most urgent question to the next free worker", async () => {
     const {pool, workers} = await openPool();

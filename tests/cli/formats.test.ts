@@ -1,4 +1,6 @@
 /** The batch runner on workbooks and Parquet. */
+import {join} from "node:path";
+import {strToU8, zipSync} from "fflate";
 import {parquetWriteBuffer} from "hyparquet-writer";
 import {describe, expect, it} from "vitest";
 import type {RowCount} from "../../shared/findings.ts";
@@ -55,6 +57,31 @@ describe("check FOLDER", () => {
     expect(code).toBe(0);
     expect(counts.map(({accepted, repaired}) => accepted + repaired)).toEqual([1, 1]);
     expect(findings.filter(({rule}) => rule === "mapping")).toMatchObject([{line: 4}]);
+  });
+});
+
+describe("a folder packed into one file", () => {
+  const FILES = {
+    "runs.csv": "run,tool,end,circulating_h\n1,A,2024-03-05,40\n",
+    "rebuilds.csv": "tool,date,component,found,action\nA,2024-04-01,SEAL,worn,renewed\n",
+    "settings.yaml": "levle: 0.8\n",
+  };
+
+  it("is read like the folder", async () => {
+    const packed = zipSync(Object.fromEntries(Object.entries(FILES).map(([name, text]) => [name, strToU8(text)])));
+    const folder = await folderOf({...FILES, "wearbook-2026-11-26.zip": packed});
+    const [plain, zipped] = await Promise.all([
+      wearbook("check", folder, "--json"),
+      wearbook("check", join(folder, "wearbook-2026-11-26.zip"), "--json"),
+    ]);
+    expect(zipped).toEqual(plain);
+    expect(plain.out).toContain("there is no setting levle");
+  });
+
+  it("gets a sentence when it is damaged or holds no log", async () => {
+    const folder = await folderOf({"bad.zip": "PK", "empty.zip": zipSync({"notes.txt": new Uint8Array(1)})});
+    expect(await wearbook("check", join(folder, "bad.zip"))).toMatchObject({code: 1});
+    expect((await wearbook("check", join(folder, "empty.zip"))).err).toContain("no run or rebuild log");
   });
 });
 

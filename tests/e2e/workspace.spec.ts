@@ -1,11 +1,43 @@
+import {readFile} from "node:fs/promises";
+import {unzipSync} from "fflate";
 import {openOwn} from "./ownFiles.ts";
 import {expect, read, settled, test} from "./watched.ts";
 
-test("one's own logs are still open after the page is loaded again", async ({page}) => {
+test("one's own logs are still open after the page is loaded again, apart from the demo, and pack into one file", async ({
+  page,
+}) => {
   await read(page);
   await openOwn(page);
   await page.reload();
   await settled(page);
   await expect(page.getByText("Open now: rebuilds.csv, runs.csv.")).toBeVisible({timeout: 20_000});
   await expect(page.getByText(/invented/i)).toHaveCount(0);
+
+  const saved = page.waitForEvent("download");
+  await page.getByRole("button", {name: "Save everything as one file"}).click();
+  const download = await saved;
+  expect(download.suggestedFilename()).toMatch(/^wearbook-\d{4}-\d\d-\d\d\.zip$/);
+  expect(Object.keys(unzipSync(await readFile(await download.path())))).toEqual(["rebuilds.csv", "runs.csv"]);
+
+  await page.getByRole("button", {name: "Open the demo fleet"}).click();
+  await expect(page.getByText("Demo fleet, invented.")).toBeVisible({timeout: 20_000});
+  await page.getByRole("button", {name: "Open your own logs"}).click();
+  await expect(page.getByText("Open now: rebuilds.csv, runs.csv.")).toBeVisible({timeout: 20_000});
+
+  await page.getByRole("button", {name: "Forget my logs"}).click();
+  await page.getByRole("button", {name: "Forget them"}).click();
+  await expect(page.getByText("Demo fleet, invented.")).toBeVisible({timeout: 20_000});
+  await expect(page.getByRole("button", {name: "Open your own logs"})).toHaveCount(0);
+});
+
+test("where the browser keeps nothing, a sentence says so and the page works", async ({page}) => {
+  await page.addInitScript(() => {
+    indexedDB.open = () => {
+      throw new DOMException("The operation is insecure.", "SecurityError");
+    };
+  });
+  await read(page);
+  await expect(page.getByText("The browser's settings do not let this page keep files.")).toBeVisible();
+  await openOwn(page);
+  await expect(page.getByText("These logs are open, but not kept")).toBeVisible();
 });

@@ -3,7 +3,7 @@ import {NO_EDITS, withEdit, withEdits, type Edits, type Texts} from "../../works
 import {isText, workspaceName} from "../../workspace/fileRoles.ts";
 
 export class WorkspaceFiles {
-  readonly #changed: (name: string) => void;
+  readonly #changed: (name: string, before: string | null) => void;
   /** the small text files as they were when the workspace was opened */
   #texts = $state.raw<Texts>({});
   #edits = $state.raw<Edits>(NO_EDITS);
@@ -17,8 +17,8 @@ export class WorkspaceFiles {
   /** every file of the workspace, by name */
   readonly names: readonly string[] = $derived([...this.#others, ...Object.keys(this.#now)].sort());
 
-  /** @param changed told the name of every file that was changed here */
-  constructor(changed: (name: string) => void) {
+  /** @param changed told the name of every file that was changed here, and its text till then */
+  constructor(changed: (name: string, before: string | null) => void) {
     this.#changed = changed;
   }
 
@@ -53,18 +53,22 @@ export class WorkspaceFiles {
     this.#others = others;
   }
 
-  /** What another tab made of a file, and has kept. True when it was something else here. */
-  hear(name: string, text: string | null): boolean {
-    if (text === this.text(name)) return false;
+  /** As the folder holds it, or as the workspace was opened with it; null: not at all. */
+  original(name: string): string | null {
+    return Object.hasOwn(this.#texts, name) ? (this.#texts[name] ?? null) : null;
+  }
+
+  /** What another tab has written: it stands here too, and is kept already. */
+  take(name: string, text: string | null): void {
     this.#edits = withEdit(this.#texts, this.#edits, name, text);
-    return true;
   }
 
   #edit(name: string, text: string | null): void {
     const kept = workspaceName(name);
     if (!isText(kept)) throw new RangeError(`${name} is no text file of a workspace`);
-    if (text === this.text(kept)) return;
-    this.#edits = withEdit(this.#texts, this.#edits, kept, text);
-    this.#changed(kept);
+    const before = this.text(kept);
+    if (text === before) return;
+    this.take(kept, text);
+    this.#changed(kept, before);
   }
 }

@@ -1,6 +1,8 @@
 /** A worker of the pool: holds the tables, answers one question at a time. */
 import {CELL_KINDS, type CellEffects} from "../../cells/index.ts";
 import {Answerer} from "./Answerer.ts";
+import {INVENTED_FILE, isText, workspaceName} from "../../workspace/fileRoles.ts";
+import {INVENTED_TEXT, pack, unpack, type Unpacked} from "../../workspace/pack.ts";
 import {NO_EDITS} from "../../workspace/edits.ts";
 import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
 import type {FromWorker, LogSource, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
@@ -75,30 +77,46 @@ function amendAsDue(): void {
   due = null;
 }
 
-function answer(id: number, question: Question): void {
+async function answer(id: number, question: Question): Promise<void> {
   try {
-    if (open === null) throw new Error("no logs are open");
     const effects = {
       progress: (done: number, of: number) => tell({type: "progress", id, done, of}),
       // a cell computes without a pause: stopping one means ending this worker
       signal: new AbortController().signal,
     };
-    const given = answerTo(question, open.answerer, effects);
-    tell({type: "answer", id, answer: given});
+    tell({type: "answer", id, answer: isFileWork(question) ? await workOnFiles(question) : look(question, effects)});
   } catch (error) {
     tell({type: "failed", id, message: sentence(error)});
   }
 }
 
-function answerTo(question: Question, answerer: Answerer, effects: CellEffects): Questions[QuestionKind]["answer"] {
+type FileWork = Extract<Question, {kind: "pack" | "unpack"}>;
+
+const isFileWork = (question: Question): question is FileWork => question.kind === "pack" || question.kind === "unpack";
+
+/** Without a pause: what is answered is answered from the logs that were open when it was asked. */
+function look(question: Exclude<Question, FileWork>, effects: CellEffects): Questions[QuestionKind]["answer"] {
+  if (open === null) throw new Error("no logs are open");
   switch (question.kind) {
     case "cell":
-      return answerer.cell(question.ask, effects);
+      return open.answerer.cell(question.ask, effects);
     case "view":
-      return answerer.view(question.ask);
+      return open.answerer.view(question.ask);
     case "kinds":
       return CELL_KINDS.map(({kind, summary, fields, example}) => ({kind, summary, fields, example}));
   }
+}
+
+async function workOnFiles(question: FileWork): Promise<Blob | Unpacked> {
+  if (question.kind === "unpack") return unpack(new Uint8Array(await question.ask.arrayBuffer()));
+  const {source, texts} = question.ask;
+  const {files, invented} = await readSource(source, () => undefined);
+  const encoder = new TextEncoder();
+  const written = Object.entries(texts).map(([name, text]) => ({name, bytes: encoder.encode(text)}));
+  const others = files.filter(({name}) => !isText(workspaceName(name)) && name !== INVENTED_FILE);
+  const marked = invented ? [{name: INVENTED_FILE, bytes: encoder.encode(INVENTED_TEXT)}] : [];
+  const packed = pack([...others, ...written, ...marked], new Date());
+  return new Blob([packed as Uint8Array<ArrayBuffer>], {type: "application/zip"});
 }
 
 const sentence = (error: unknown): string => (error instanceof Error ? error.message : String(error));

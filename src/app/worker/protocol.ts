@@ -12,10 +12,17 @@ import type {Question as LogQuestion, SheetPreview} from "../../logs/index.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
 import type {Edits, Texts} from "../../workspace/edits.ts";
 import type {FileRead} from "../../workspace/openLogs.ts";
+import type {Unpacked} from "../../workspace/pack.ts";
 
 /** Where logs come from: the folder served beside the page, or files of the reader's own. */
 export type LogSource = (
-  {readonly from: "folder"; readonly manifest: string} | {readonly from: "files"; readonly files: readonly File[]}
+  | {
+      readonly from: "folder";
+      readonly manifest: string;
+      /** files of the reader's own, read in its place if the folder is the invented one */
+      readonly own?: readonly File[];
+    }
+  | {readonly from: "files"; readonly files: readonly File[]}
 ) & {
   /** changes to the small text files, over what the source holds: settings, the mapping, records */
   readonly edits?: Edits;
@@ -107,10 +114,19 @@ export interface InView {
   readonly exposure: number;
 }
 
+/** Logs are read from the source again; the small text files are given. */
+export interface PackOrder {
+  readonly source: LogSource;
+  readonly texts: Texts;
+}
+
 export interface Questions {
   readonly cell: {readonly ask: CellQuestion; readonly answer: CellAnswer};
   readonly view: {readonly ask: Where; readonly answer: InView};
   readonly kinds: {readonly ask: null; readonly answer: readonly KindCard[]};
+  /** all files of a workspace as they now stand, in one file */
+  readonly pack: {readonly ask: PackOrder; readonly answer: Blob};
+  readonly unpack: {readonly ask: Blob; readonly answer: Unpacked};
 }
 
 export type QuestionKind = keyof Questions;

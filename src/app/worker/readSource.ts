@@ -1,5 +1,6 @@
 /** Fetches or reads the files of a source. Every failure is a sentence. */
 import {isLogManifest} from "../logManifest.ts";
+import {INVENTED_FILE} from "../../workspace/fileRoles.ts";
 import type {NamedBytes} from "../../workspace/openLogs.ts";
 import type {LogSource} from "./protocol.ts";
 
@@ -12,17 +13,11 @@ export interface SourceRead {
 
 /** @throws Error with a sentence for the reader */
 export async function readSource(source: LogSource, say: (text: string) => void): Promise<SourceRead> {
-  if (source.from === "files") {
-    const files: NamedBytes[] = [];
-    for (const file of source.files) {
-      say(`reading ${file.name} …`);
-      files.push({name: file.name, bytes: await bytesOf(file)});
-    }
-    return {files, invented: false, folder: null};
-  }
+  if (source.from === "files") return ownFiles(source.files, say);
   say("reading the list of logs …");
   const manifest: unknown = await (await fetched(source.manifest)).json().catch(() => null);
   if (!isLogManifest(manifest)) throw new Error(`${nameOf(source.manifest)} beside this page is no list of logs`);
+  if (manifest.invented && source.own !== undefined) return ownFiles(source.own, say);
   const names = [...manifest.logs, ...manifest.texts];
   // all at once: they come from this machine
   const files = await Promise.all(
@@ -33,6 +28,16 @@ export async function readSource(source: LogSource, say: (text: string) => void)
     }),
   );
   return {files, invented: manifest.invented, folder: manifest.id};
+}
+
+async function ownFiles(given: readonly File[], say: (text: string) => void): Promise<SourceRead> {
+  const files: NamedBytes[] = [];
+  for (const file of given) {
+    say(`reading ${file.name} …`);
+    files.push({name: file.name, bytes: await bytesOf(file)});
+  }
+  // the demo fleet's logs are invented wherever they came from
+  return {files, invented: files.some(({name}) => name === INVENTED_FILE), folder: null};
 }
 
 async function bytesOf(file: File): Promise<Uint8Array> {

@@ -1,0 +1,118 @@
+import fc from "fast-check";
+import {strToU8, zipSync} from "fflate";
+import {describe, expect, it} from "vitest";
+import {isPack, pack, packName, unpack} from "../../src/workspace/pack.ts";
+
+const AT = new Date("2026-11-26T12:00:00Z");
+const zip = (files: Readonly<Record<string, string>>): Uint8Array =>
+  zipSync(Object.fromEntries(Object.entries(files).map(([name, text]) => [name, strToU8(text)])));
+const namesOf = (archive: Uint8Array): string[] | undefined => unpack(archive).files?.map(({name}) => name);
+
+/** The directory at the end of the archive, with the unpacked size of every file changed. */
+function withSizes(archive: Uint8Array, size: number): Uint8Array {
+  const changed = archive.slice();
+  const view = new DataView(changed.buffer);
+  for (let at = 0; at + 46 < changed.length; at++)
+    if (view.getUint32(at, true) === 0x02014b50) view.setUint32(at + 24, size, true);
+  return changed;
+}
+
+describe("pack(files), unpack(archive)", () => {
+  it("gives back every file, byte for byte", () => {
+    const name = fc.constantFrom(
+      "runs.csv",
+      "rebuilds.2024.csv",
+      "settings.yaml",
+      "register.yaml",
+      "analyses/05-mine.md",
+      "notes.txt",
+      "runs.xlsx",
+    );
+    const file = fc.record({name, bytes: fc.uint8Array({maxLength: 300})});
+    const files = fc.uniqueArray(file, {selector: ({name}) => name, minLength: 1});
+    fc.assert(
+      fc.property(files, (given) => {
+        const {files: back} = unpack(pack(given, AT));
+        expect(back).toEqual(given);
+      }),
+      {numRuns: 60, seed: 4},
+    );
+  });
+
+  it("is called by its day", () => {
+    expect(packName("2026-11-26")).toBe("wearbook-2026-11-26.zip");
+    expect(isPack("Wearbook-2026-11-26.ZIP")).toBe(true);
+    expect(isPack("runs.csv")).toBe(false);
+  });
+
+  it("takes a folder that was packed as a whole, and names as people write them", () => {
+    const archive = zip({
+      "Shop/Runs.csv": "1",
+      "Shop/Settings.yml": "2",
+      "Shop/analyses/a.md": "3",
+      "Shop/.DS_Store": "",
+    });
+    expect(namesOf(archive)).toEqual(["Runs.csv", "settings.yaml", "analyses/a.md"]);
+    expect(namesOf(zip({"analyses/a.md": "", "analyses/b.md": ""}))).toEqual(["analyses/a.md", "analyses/b.md"]);
+  });
+
+  it.each([
+    "../runs.csv",
+    "a/../../runs.csv",
+    "/runs.csv",
+    "C:\\runs.csv",
+    "..\\runs.csv",
+    "a//runs.csv",
+    "ru\u0000ns.csv",
+  ])("leaves out what leads out of the folder, and says so: %j", (name) => {
+    const {files, told} = unpack(zip({[name]: "x", "rebuilds.csv": "y"}));
+    expect(files?.map((file) => file.name)).toEqual(["rebuilds.csv"]);
+    expect(told[0]).toContain("leads out of the folder");
+  });
+
+  it("keeps and names what nobody reads, and tells of a missing log", () => {
+    const {files, told} = unpack(zip({"runs.csv": "", "photo.png": "", "docs/readme.txt": ""}));
+    expect(files).toHaveLength(3);
+    expect(told).toEqual([
+      "It holds no rebuild log: no file named rebuilds.*",
+      "Kept with the rest, though nothing here reads it: photo.png, docs/readme.txt.",
+    ]);
+    expect(unpack(zip({"settings.yaml": ""})).told[0]).toContain("no run log and no rebuild log");
+  });
+
+  it("of two files that are the same to a workspace the first counts, and the second is named", () => {
+    const {files, told} = unpack(zip({"settings.yaml": "level: 0.9", "Settings.yml": "level: 0.8", "runs.csv": ""}));
+    expect(files?.map(({name}) => name)).toEqual(["settings.yaml", "runs.csv"]);
+    expect(told).toContain("Settings.yml was left out: settings.yaml stands in the zip file twice.");
+  });
+
+  it("refuses what says it unpacks to more than a machine can hold, and unpacks nothing beyond what it says", () => {
+    const bomb = zipSync({"runs.csv": new Uint8Array(5_000_000)});
+    expect(unpack(withSizes(bomb, 0xfffffff0)).refused).toBe("it would unpack to more than 2000 MB");
+    const {files, refused} = unpack(withSizes(bomb, 1000));
+    expect(refused !== null || (files?.[0]?.bytes.length ?? 0) <= 1000).toBe(true);
+    expect(unpack(zip(Object.fromEntries(Array.from({length: 5000}, (_, i) => [`${i}.txt`, ""])))).refused).toContain(
+      "4096 files",
+    );
+  });
+
+  it("refuses what is no zip file, or half of one", () => {
+    const whole = zip({"runs.csv": "run,tool\n".repeat(500)});
+    for (const bytes of [new Uint8Array(0), strToU8("run,tool\n"), whole.subarray(0, whole.length / 2)]) {
+      expect(unpack(bytes)).toEqual({files: null, told: [], refused: "the zip file is damaged, or is none"});
+    }
+  });
+
+  it("survives any damage of a byte", () => {
+    const whole = pack([{name: "runs.csv", bytes: strToU8("run,tool\n1,2\n".repeat(40))}], AT);
+    fc.assert(
+      fc.property(fc.nat(whole.length - 1), fc.nat(255), (at, byte) => {
+        const changed = whole.slice();
+        changed[at] = byte;
+        const {files, refused} = unpack(changed);
+        expect(files === null).toBe(refused !== null);
+      }),
+      {numRuns: 300, seed: 4},
+    );
+  });
+});
