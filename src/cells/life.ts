@@ -28,6 +28,7 @@ import {
   sayP,
   sayPercent,
 } from "./say.ts";
+import {tellLife} from "./tellLife.ts";
 
 const LIMITS = {
   adjusted: "likelihood ratio, adjusted for few failures",
@@ -97,7 +98,12 @@ export const life: CellKind<Params, LifeResult> = {
       return effects.memo ? effects.memo(JSON.stringify(["life", params, group.name, inputs.where]), make) : make();
     });
     const comparison = groups.length > 1 ? comparisonOf(groups) : null;
-    return {models, outside, comparison, undrawn: Math.max(0, models.length - MOST_DRAWN)};
+    return {
+      models: models.map((model, i) => told(model, groups[i]!, inputs)),
+      outside,
+      comparison,
+      undrawn: Math.max(0, models.length - MOST_DRAWN),
+    };
   },
 
   present(result, params, inputs) {
@@ -120,6 +126,12 @@ export const life: CellKind<Params, LifeResult> = {
     };
   },
 };
+
+/** Each failure with the rows of the log that tell of it. */
+function told(model: LifeModel, {rows}: LifeGroup, inputs: CellInputs): LifeModel {
+  const points = model.points.map((point) => ({...point, told: tellLife(inputs, rows[point.life]!)}));
+  return {...model, points};
+}
 
 /** Same shape, same life? Asked of the groups with failures enough for an answer. */
 function comparisonOf(groups: readonly LifeGroup[]): GroupComparison | null {

@@ -29,7 +29,7 @@ import {
 } from "../statistics/index.ts";
 import type {CellEffects} from "./contract.ts";
 import {failuresIn, type LifeGroup} from "./lifeGroups.ts";
-import {observedCurve} from "./observedCurve.ts";
+import {observedCurve, type ObservedPoint} from "./observedCurve.ts";
 
 /** Ages at which these fractions have failed are told. */
 export const FRACTIONS = [0.05, 0.1, 0.5] as const;
@@ -61,7 +61,7 @@ export interface LifeModel {
   readonly hazard: readonly CurvePoint[];
   /** surviving fraction, no distribution assumed */
   readonly steps: readonly CurvePoint[];
-  readonly points: readonly ProbabilityPoint[];
+  readonly points: readonly ObservedPoint[];
   readonly suspensions: readonly number[];
   readonly oldest: number;
   /** where nothing failed and a shape is taken as known */

@@ -12,7 +12,13 @@ import {kaplanMeier, turnbull, type LifeData} from "../statistics/index.ts";
 export interface ObservedCurve {
   /** surviving fraction after each step, from 1 at age 0; limits where Kaplan-Meier gives them */
   readonly steps: readonly CurvePoint[];
-  readonly points: readonly ProbabilityPoint[];
+  readonly points: readonly ObservedPoint[];
+}
+
+/** A failure where it stands on a plot. */
+export interface ObservedPoint extends ProbabilityPoint {
+  /** which of the lives given it is */
+  readonly life: number;
 }
 
 /** Steps of the curve: somewhere in (from, to] it falls to `survival`. */
@@ -41,19 +47,19 @@ export function observedCurve(data: LifeData, level: number): ObservedCurve {
   return {steps: [START, ...steps.filter(({age}) => age < Infinity)], points: pointsOn({from, to, survival}, data)};
 }
 
-function pointsOn(steps: Steps, {lower, upper}: LifeData): ProbabilityPoint[] {
-  const points: ProbabilityPoint[] = [];
+function pointsOn(steps: Steps, {lower, upper}: LifeData): ObservedPoint[] {
+  const points: ObservedPoint[] = [];
   for (let i = 0; i < lower.length; i++) {
     const [from, to] = [lower[i]!, upper[i]!];
     if (to === Infinity) continue;
     const last = lastBy(steps, to);
     if (last < 0) continue; // never at risk: it left as it entered
     if (from === to) {
-      points.push({age: to, failed: 1 - (before(steps, last) + steps.survival[last]!) / 2});
+      points.push({life: i, age: to, failed: 1 - (before(steps, last) + steps.survival[last]!) / 2});
       continue;
     }
     const failed = 1 - (steps.survival[lastBy(steps, from)] ?? 1) / 2 - steps.survival[last]! / 2;
-    points.push({age: ageAt(steps, failed, from, to), failed, from, to});
+    points.push({life: i, age: ageAt(steps, failed, from, to), failed, from, to});
   }
   return points.sort((a, b) => a.age - b.age);
 }

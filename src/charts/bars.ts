@@ -20,6 +20,7 @@ import {
   formatNumber,
   frame,
   isDrawable,
+  limitsOf,
   labelWidth,
   marginFor,
   type ChartColumn,
@@ -67,6 +68,8 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
       ariaDescription: "limits",
     }),
   ];
+  const title = (bar: Bar) =>
+    `${bar.name}: ${formatNumber(bar.value)} ${chart.unit === "" ? chart.label : chart.unit}${limitsOf(bar)}${bar.serviceInduced ? ", caused at service" : ""}`;
   return frame(sheet, key.margin + 44 + bars.length * 24, {
     marginTop: key.margin,
     marginLeft,
@@ -86,7 +89,7 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
       axisY({tickSize: 0, label: null, lineWidth: marginLeft / 12, textOverflow: "ellipsis-end"}),
       barX(
         bars.filter((bar) => !bar.serviceInduced),
-        {x1: 0, x2: "value", y: "name", fill: palette.series[0]!, ariaDescription: "failures in service"},
+        {x1: 0, x2: "value", y: "name", fill: palette.series[0]!, title, ariaDescription: "failures in service"},
       ),
       barX(caused, {
         x1: 0,
@@ -95,6 +98,7 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
         fill: palette.surface,
         stroke: palette.series[1]!,
         strokeWidth: 1.5,
+        title,
         ariaDescription: "failures caused at service",
       }),
       hatch(caused, palette.series[1]!),

@@ -23,6 +23,8 @@ export interface ProbabilityPoint {
   readonly failed: number;
   readonly from?: number;
   readonly to?: number;
+  /** the life behind it and the rows of the log that tell of it, in words */
+  readonly told?: string;
 }
 
 export interface ProbabilitySeries {

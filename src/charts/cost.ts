@@ -56,7 +56,7 @@ export function costOptions(chart: CostChart, sheet: Sheet): PlotOptions {
             }),
           ]
         : []),
-      ...drawn.flatMap((s, index) => curveMarks(s.curve, {name: s.name, index, range}, sheet)),
+      ...drawn.flatMap((s, index) => curveMarks(s.curve, {name: s.name, index, range, unit: chart.unit}, sheet)),
       ruleX(marks, {
         x: "interval",
         y1: 0,

@@ -1,8 +1,8 @@
 /** Lines with bands and labels, shared by the chart files whose x axis is an age. */
-import {areaY, line, type Markish} from "@observablehq/plot";
+import {areaY, dot, line, type Markish} from "@observablehq/plot";
 import {scaleLinear} from "d3";
 import type {CurvePoint} from "./chart.ts";
-import {columnsOf, isDrawable, within, type ChartColumn, type Sheet} from "./drawing.ts";
+import {columnsOf, formatNumber, isDrawable, within, type ChartColumn, type Sheet} from "./drawing.ts";
 import {seriesLook} from "./palette.ts";
 
 export interface CurveStyle {
@@ -13,10 +13,14 @@ export interface CurveStyle {
   readonly range: readonly [number, number];
   readonly steps?: boolean;
   readonly thin?: boolean;
+  /** how a value on it is said; default: as a number */
+  readonly says?: (value: number) => string;
+  /** unit of the ages, as said beside them */
+  readonly unit?: string;
 }
 
 /** A curve and its band. Points without a finite age or estimate are left out. */
-export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {palette}: Sheet): Markish[] {
+export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {palette, readings}: Sheet): Markish[] {
   const {colour, dash} = seriesLook(palette, style.index);
   const [low, high] = style.range;
   const points = curve.filter((p) => isDrawable(p.age) && isDrawable(p.estimate));
@@ -42,8 +46,36 @@ export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {pal
       curve: shape,
       ariaDescription: style.name,
     }),
+    ...(readings ? [readingMarks(points, style)] : []),
   ];
 }
+
+/** Places along a curve that say their values; drawn unseen until one is pointed at. */
+function readingMarks(
+  points: readonly CurvePoint[],
+  {name, range, unit = "", says = formatNumber}: CurveStyle,
+): Markish {
+  const step = Math.max(1, Math.floor(points.length / READINGS));
+  return dot(
+    points.filter((_, at) => at % step === 0),
+    {
+      x: "age",
+      y: (p: CurvePoint) => within(p.estimate, range, range[0]),
+      r: 4,
+      fill: "transparent",
+      stroke: "transparent",
+      title: (p: CurvePoint) => {
+        const limits =
+          isDrawable(p.lower) && isDrawable(p.upper) ? ` (limits ${says(p.lower)} to ${says(p.upper)})` : "";
+        return `${name === "" ? "" : `${name}, `}${formatNumber(p.age)} ${unit}: ${says(p.estimate)}${limits}`;
+      },
+      ariaDescription: `values, ${name}`,
+    },
+  );
+}
+
+/** Readings along one curve, at most about. */
+const READINGS = 24;
 
 /** Rows of a saved table for curves by age. */
 export function curveColumns(

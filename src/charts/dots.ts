@@ -11,6 +11,7 @@ import {
   isDrawable,
   labelled,
   labelWidth,
+  limitsOf,
   logDomain,
   logTicks,
   marginFor,
@@ -72,7 +73,8 @@ export function dotsOptions(chart: DotsChart, sheet: Sheet): PlotOptions {
           y: "name",
           r: 5,
           fill: colour,
-          title: (row: DotRow) => `${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}`,
+          title: (row: DotRow) =>
+            `${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}${limitsOf(row)}${row.note === "" ? "" : `\n${row.note}`}`,
           ariaDescription: chart.label,
         },
       ),

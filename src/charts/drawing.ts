@@ -10,6 +10,8 @@ export interface Drawing {
   readonly height?: number | undefined;
   /** default: the page's custom properties */
   readonly palette?: Palette | undefined;
+  /** places along a curve that say their values when they are pointed at; for a page, not for a picture */
+  readonly readings?: boolean;
 }
 
 /** A column of the drawn data, for saving. */
@@ -24,12 +26,13 @@ export interface ChartColumn {
 export interface Sheet {
   readonly width: number;
   readonly palette: Palette;
+  readonly readings: boolean;
   /** height asked for, or the given one */
   height(usual: number): number;
 }
 
-export function sheetOf({width, height, palette = PAGE_PALETTE}: Drawing): Sheet {
-  return {width: Math.max(240, width), palette, height: (usual) => height ?? usual};
+export function sheetOf({width, height, palette = PAGE_PALETTE, readings = false}: Drawing): Sheet {
+  return {width: Math.max(240, width), palette, readings, height: (usual) => height ?? usual};
 }
 
 /** Options shared by every chart: no background, the palette's ink, the page's font. */
@@ -114,6 +117,15 @@ export const formatNumber = (value: number): string => (Number.isFinite(value) ?
 
 /** A fraction as a percentage without needless zeros, e.g. 0.001 → 0.1 %. */
 export const formatPercent = (fraction: number): string => `${formatNumber(fraction * 100)} %`;
+
+/** ` (limits 3 to 5)`; nothing where there are none. */
+export function limitsOf({lower, upper}: {readonly lower: number | null; readonly upper: number | null}): string {
+  if (!isDrawable(lower) && !isDrawable(upper)) return "";
+  if (!isDrawable(upper)) return ` (at least ${formatNumber(lower!)})`;
+  return isDrawable(lower)
+    ? ` (limits ${formatNumber(lower)} to ${formatNumber(upper)})`
+    : ` (at most ${formatNumber(upper)})`;
+}
 
 /** Pixels a label takes at the chart's font size, estimated: nothing here can measure text. */
 export const labelWidth = (label: string): number => label.length * 6.9;

@@ -34,6 +34,8 @@ export function funnelOptions(chart: FunnelChart, sheet: Sheet): PlotOptions {
   );
   type Edge = FunnelChart["curve"][number];
   type Point = FunnelChart["points"][number];
+  const title = (p: Point) =>
+    `${p.name}: ${formatNumber(p.rate)} per 1,000 ${chart.unit} over ${formatNumber(p.exposure)} ${chart.unit}${p.outside ? ", apart from the rest" : ""}`;
   return frame(sheet, Math.min(380, sheet.width * 0.6), {
     marginTop: key.margin,
     marginLeft: 52,
@@ -78,11 +80,19 @@ export function funnelOptions(chart: FunnelChart, sheet: Sheet): PlotOptions {
       ruleY([chart.overall], {stroke: palette.ink, strokeDasharray: "3 3", ariaDescription: "rate of all together"}),
       dot(
         points.filter((p) => !p.outside),
-        {x: "exposure", y: "rate", r: 5, stroke: palette.series[0]!, strokeWidth: 1.5, ariaDescription: "inside"},
+        {
+          x: "exposure",
+          y: "rate",
+          r: 5,
+          stroke: palette.series[0]!,
+          strokeWidth: 1.5,
+          title,
+          ariaDescription: "inside",
+        },
       ),
       dot(
         points.filter((p) => p.outside),
-        {x: "exposure", y: "rate", r: 5, fill: palette.alert, ariaDescription: "outside"},
+        {x: "exposure", y: "rate", r: 5, fill: palette.alert, title, ariaDescription: "outside"},
       ),
       text(points.length > 40 ? points.filter((p) => p.outside) : points, {
         x: "exposure",

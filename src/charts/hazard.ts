@@ -47,7 +47,7 @@ export function hazardOptions(chart: HazardChart, sheet: Sheet): PlotOptions {
     },
     marks: [
       ...chart.series.flatMap((s, index) =>
-        curveMarks(s.curve, {name: `failure rate, ${s.name}`, index, range}, sheet),
+        curveMarks(s.curve, {name: `failure rate, ${s.name}`, index, range, unit: chart.unit}, sheet),
       ),
       ruleY([0], {stroke: palette.ink}),
       key.mark,

@@ -37,7 +37,9 @@ export function incidenceOptions(chart: IncidenceChart, sheet: Sheet): PlotOptio
     },
     y: {domain: range, label: "failed by that mode", labelArrow: "none", tickFormat: formatPercent, grid: true},
     marks: [
-      ...chart.series.flatMap((s, index) => curveMarks(s.curve, {name: s.name, index, range, steps: true}, sheet)),
+      ...chart.series.flatMap((s, index) =>
+        curveMarks(s.curve, {name: s.name, index, range, steps: true, unit: chart.unit, says: formatPercent}, sheet),
+      ),
       ruleY([0], {stroke: palette.ink}),
       key.mark,
     ],

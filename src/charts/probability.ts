@@ -92,7 +92,7 @@ interface Place {
   readonly high: number;
 }
 
-function seriesMarks(series: ProbabilitySeries, i: number, {sheet, height, domain, ages, low, high}: Place) {
+function seriesMarks(series: ProbabilitySeries, i: number, {chart, sheet, height, domain, ages, low, high}: Place) {
   const {colour, dash, symbol} = seriesLook(sheet.palette, i);
   const inFrame = series.line.filter((p) => p.age >= ages[0] && p.age <= ages[1]);
   const banded = inFrame.filter((p) => p.lower !== null || p.upper !== null);
@@ -134,7 +134,8 @@ function seriesMarks(series: ProbabilitySeries, i: number, {sheet, height, domai
       stroke: colour,
       strokeWidth: 1.5,
       fill: sheet.palette.surface,
-      title: (p: (typeof points)[number]) => `${formatNumber(p.age)}: ${formatPercent(p.failed)} failed`,
+      title: (p: (typeof points)[number]) =>
+        `${ageOf(p)} ${chart.unit}: ${formatPercent(p.failed)} failed${p.told === undefined ? "" : `\n${p.told}`}`,
       ariaDescription: `failures, ${series.name}`,
     }),
     ruleX(
@@ -150,6 +151,12 @@ function seriesMarks(series: ProbabilitySeries, i: number, {sheet, height, domai
     ),
   ];
 }
+
+/** The age of a failure, or the range in which it lies. */
+const ageOf = ({age, from, to}: ProbabilitySeries["points"][number]): string =>
+  from !== undefined && to !== undefined && to > from
+    ? `${formatNumber(from)} to ${formatNumber(to)}`
+    : formatNumber(age);
 
 /**
  * Ages the paper holds. Suspensions much younger than any failure say next to nothing and would take half the width on a
@@ -189,6 +196,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: p.to ?? null,
       low: null as number | null,
       high: null as number | null,
+      told: p.told ?? null,
     })),
     ...s.suspensions.map((age) => ({
       series: s.name,
@@ -199,6 +207,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: null,
       low: null,
       high: null,
+      told: null,
     })),
     ...s.line.map((p) => ({
       series: s.name,
@@ -209,6 +218,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: null,
       low: p.lower,
       high: p.upper,
+      told: null,
     })),
   ]);
   return columnsOf(rows, [
@@ -220,5 +230,6 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
     ["failed", "fraction", (r) => r.failed],
     ["failed_lower", "fraction", (r) => r.low],
     ["failed_upper", "fraction", (r) => r.high],
+    ["told_by", null, (r) => r.told],
   ]);
 }

@@ -36,8 +36,8 @@ export function recurrenceOptions(chart: RecurrenceChart, sheet: Sheet): PlotOpt
     y: {domain: range, label: "events per tool so far", labelArrow: "none", grid: true, tickFormat: formatNumber},
     marks: [
       ...chart.series.flatMap((s, index) => [
-        ...curveMarks(s.curve, {name: s.name, index, range, steps: true}, sheet),
-        ...curveMarks(s.growth, {name: `power law, ${s.name}`, index, range, thin: true}, sheet),
+        ...curveMarks(s.curve, {name: s.name, index, range, steps: true, unit: chart.unit}, sheet),
+        ...curveMarks(s.growth, {name: `power law, ${s.name}`, index, range, thin: true, unit: chart.unit}, sheet),
       ]),
       ruleY([0], {stroke: palette.ink}),
       key.mark,

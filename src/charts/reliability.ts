@@ -45,10 +45,18 @@ export function reliabilityOptions(chart: ReliabilityChart, sheet: Sheet): PlotO
       ...chart.series.flatMap((s, index) => [
         ...curveMarks(
           s.steps.map((p) => (s.curve.length ? {...p, lower: null, upper: null} : p)),
-          {name: `no distribution assumed, ${s.name}`, index, range, steps: true, thin: true},
+          {
+            name: `no distribution assumed, ${s.name}`,
+            index,
+            range,
+            steps: true,
+            thin: true,
+            unit: chart.unit,
+            says: formatPercent,
+          },
           sheet,
         ),
-        ...curveMarks(s.curve, {name: `fitted, ${s.name}`, index, range}, sheet),
+        ...curveMarks(s.curve, {name: `fitted, ${s.name}`, index, range, unit: chart.unit, says: formatPercent}, sheet),
       ]),
       ruleY([0], {stroke: palette.ink}),
       key.mark,

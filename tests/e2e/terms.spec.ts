@@ -16,3 +16,23 @@ test("a term explains itself to the pointer and the keyboard, and Escape puts it
   await page.getByText("Words used on this page").click();
   await expect(page.locator("dt", {hasText: /^suspension$/})).toBeVisible();
 });
+
+test("a mark of a chart says which life and which rows stand behind it, to the pointer and to the arrow keys", async ({
+  page,
+}) => {
+  await read(page, "reading-guide");
+  const figure = page.locator("figure", {hasText: "One in ten seals"}).first();
+  const chart = figure.getByRole("group", {name: /arrow keys/});
+  const tip = page.locator(".mark-tip:not([hidden])");
+  await chart.locator("[data-told]").nth(4).hover();
+  await expect(tip).toContainText(/tool .*(runs|rebuilds)\.\w+\.csv line \d+/);
+  await page.mouse.move(0, 0);
+  await expect(tip).toHaveCount(0);
+  await chart.focus();
+  await page.keyboard.press("ArrowRight");
+  const first = await tip.textContent();
+  await page.keyboard.press("ArrowRight");
+  await expect(tip).not.toHaveText(first ?? "");
+  await page.keyboard.press("Escape");
+  await expect(tip).toHaveCount(0);
+});
