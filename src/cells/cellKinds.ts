@@ -8,6 +8,7 @@ import {dataQuestions} from "./dataQuestions.ts";
 import {failedPart} from "./failedPart.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
+import {fixList} from "./fixList.ts";
 import {fleets} from "./fleets.ts";
 import {gap} from "./gap.ts";
 import {hoursPerFailure} from "./hoursPerFailure.ts";
@@ -63,6 +64,7 @@ export const CELL_KINDS: readonly CellKind[] = [
   recurrence,
   lives,
   findings,
+  fixList,
   jobVerdict,
   toolHistory,
   runConditionsCell,

@@ -69,6 +69,7 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
         countsTable(counts),
         ...(rules.length ? [rulesTable(rules)] : []),
         ...(listed.length ? [listTable(listed, show)] : []),
+        ...(listed.some(({rows}) => rows !== undefined) ? [besideTable(listed)] : []),
       ],
       cautions: [
         ...unbalanced.map((file) => `${file}: the counts do not add up to the rows read; do not rely on this import.`),
@@ -169,3 +170,37 @@ function listTable(listed: readonly Finding[], show: string): CellTable {
     ],
   };
 }
+
+/** Rows that speak against each other, one below the other, with the cells in which they differ. */
+function besideTable(listed: readonly Finding[]): CellTable {
+  const shown = listed.flatMap(({message, rows = []}) => {
+    const texts = new Map<string, Set<string>>();
+    for (const {cells} of rows)
+      for (const [column, text] of cells) texts.set(column, (texts.get(column) ?? new Set()).add(text));
+    // a cell that all rows have alike tells nothing apart
+    const isShared = (column: string): boolean =>
+      texts.get(column)?.size === 1 && rows.every(({cells}) => cells.some(([name]) => name === column));
+    return rows.map(({file, line, cells}, at) => ({
+      message: at === 0 ? message : "",
+      file,
+      line,
+      row: cells
+        .filter(([column]) => KEYS.has(column) || !isShared(column))
+        .map(([column, text]) => `${column.replaceAll("_", " ")} ${text}`)
+        .join(" · "),
+    }));
+  });
+  return {
+    name: "beside",
+    title: "Rows that speak against each other, side by side",
+    columns: [
+      {name: "message", label: "what is wrong", values: shown.map(({message}) => message)},
+      {name: "file", label: "file", values: shown.map(({file}) => file)},
+      {name: "line", label: "line", format: "count", values: shown.map(({line}) => line)},
+      {name: "row", label: "the row, where they differ", values: shown.map(({row}) => row)},
+    ],
+    note: "The row that the finding is about stands first. Of one rule up to a hundred findings are shown.",
+  };
+}
+
+const KEYS: ReadonlySet<string> = new Set(["tool", "run", "rebuild", "component"]);

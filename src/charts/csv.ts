@@ -21,6 +21,6 @@ function lines(columns: readonly ChartColumn[], write: (text: string) => string,
 function plain(value: string | number | null): string {
   if (value === null) return "";
   if (typeof value === "number") return Number.isFinite(value) ? String(value) : "";
-  // a spreadsheet would run text that begins like a formula
-  return /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
+  // a spreadsheet would run text that begins like a formula, behind spaces and in wide signs too
+  return /^\s*[=+\-@＝＋－＠]|^[\t\r\n]/.test(value) ? `'${value}` : value;
 }

@@ -1,0 +1,62 @@
+import {describe, expect, it} from "vitest";
+import {DEFAULT_SETTINGS} from "../../shared/settings.ts";
+import {fixList, type Correction} from "../../src/cells/fixList.ts";
+import {findings} from "../../src/cells/findings.ts";
+import {cellInputs} from "../../src/workspace/cellInputs.ts";
+import {openLogs} from "../../src/workspace/openLogs.ts";
+import {bytesOf, rebuilds, runs} from "../logs/logFiles.ts";
+
+const FILES = {
+  "runs.csv": runs(
+    "1,A,2024-02-01,2024-02-05,40,60",
+    "2,A,2024-02-10,2024-02-08,40,60",
+    "3,A,2024-02-20,2024-02-24,40,60",
+  ),
+  "rebuilds.csv": rebuilds(
+    "R1,A,2024-01-20,LINR,not inspected,,renewed,,",
+    "R2,A,2024-03-05,LINR,worn,,renewed,,140",
+    "R3,A,2024-03-05,TIPP,good,,,,",
+  ),
+};
+
+async function inputs() {
+  const given = Object.entries(FILES).map(([name, text]) => ({name, bytes: bytesOf(text)}));
+  const outcome = await openLogs(given, false, () => undefined);
+  if (!outcome.opened) throw new Error(outcome.message);
+  return cellInputs(outcome.logs, {});
+}
+
+const EFFECTS = {progress: () => undefined, signal: new AbortController().signal};
+
+describe("fix-list", () => {
+  it("names what to do, in which rows, how many rows are left out and how many lives are in doubt", async () => {
+    const given = await inputs();
+    expect(given.settings.exposure).toBe(DEFAULT_SETTINGS.exposure);
+    const list = fixList.compute(given, {}, EFFECTS) as readonly Correction[];
+    const of = (rule: string): unknown => list.find((one) => one.rule === rule);
+    expect(of("run-end-before-start")).toMatchObject({file: "runs.csv", lines: [3], rowsLost: 1, livesInDoubt: 0});
+    // the liner fitted at R1 and renewed at R2, and the one fitted then
+    expect(of("run-unlogged")).toMatchObject({file: "rebuilds.csv", lines: [3], rowsLost: 0, livesInDoubt: 2});
+    expect(of("row-incomplete")).toMatchObject({lines: [4], rowsLost: 1});
+    const {headline, tables} = fixList.present(list, {}, given);
+    expect(headline).toMatch(/to correct in 2 files; 2 rows are left out until then/);
+    expect(tables.map(({title}) => title).sort()).toEqual(["rebuilds.csv", "runs.csv"]);
+  });
+
+  it("says so when there is nothing to correct", async () => {
+    const given = await inputs();
+    const {headline} = fixList.present(fixList.compute({...given, findings: []}, {}, EFFECTS), {}, given);
+    expect(headline).toBe("Nothing in the logs asks to be corrected.");
+  });
+});
+
+describe("findings", () => {
+  it("shows rows that speak against each other below one another", async () => {
+    const given = await inputs();
+    const {tables} = findings.present(findings.compute(given, {show: "all"}, EFFECTS), {show: "all"}, given);
+    const beside = tables.find(({name}) => name === "beside");
+    expect(beside?.columns.find(({name}) => name === "row")?.values).toContain(
+      "rebuild R2 · tool A · date 2024-03-05 · component LINR · found worn · action renewed · hours on part 140",
+    );
+  });
+});
