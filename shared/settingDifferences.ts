@@ -1,6 +1,9 @@
 /** What a shop's settings say that the defaults do not. */
 import {DEFAULT_SETTINGS, type Settings} from "./settings.ts";
 
+/** `fleets.Alder.components.SEAL.failure_cost` → `components.SEAL.failure_cost` */
+const FLEET_ENTRY = /^fleets\..*?\.(components\.[^.]+\.[^.]+)$/;
+
 export interface SettingDifference {
   /** where it stands in the settings file, e.g. `components.SEAL.failure_cost` */
   readonly name: string;
@@ -9,13 +12,16 @@ export interface SettingDifference {
   readonly usual: string | null;
 }
 
-/** In the order of the names. A list counts as one value. */
+/** In the order of the names. A list counts as one value; a fleet's entry is held against what holds for all fleets. */
 export function settingDifferences(settings: Settings, usual: Settings = DEFAULT_SETTINGS): SettingDifference[] {
   const here = flat(settings);
   const there = flat(usual);
   return [...here]
-    .filter(([name, value]) => there.get(name) !== value)
-    .map(([name, value]) => ({name, value, usual: there.get(name) ?? null}))
+    .map(([name, value]) => {
+      const general = FLEET_ENTRY.exec(name)?.[1];
+      return {name, value, usual: (general === undefined ? there.get(name) : here.get(general)) ?? null};
+    })
+    .filter(({value, usual: before}) => before !== value)
     .sort((a, b) => a.name.localeCompare(b.name, "en"));
 }
 

@@ -79,7 +79,9 @@ function insertText(analysis: Analysis, index: number, text: string): Analysis {
   const before = analysis.blocks.slice(0, index);
   const after = analysis.blocks.slice(index);
   const last = before.at(-1);
-  const lead = last === undefined || /\n\r?\n$/.test(last.text) ? "" : "\n";
+  // front matter parts itself from a first cell by a blank line too
+  const open = last === undefined ? analysis.head !== "" && after.length === 0 : !/\n\r?\n$/.test(last.text);
+  const lead = open ? "\n" : "";
   const trail = after.length === 0 || /^\r?\n/.test(after[0]!.text) ? "" : "\n";
   const texts = [...textsOf(before), lead + text + trail, ...textsOf(after)];
   return withTexts(analysis, texts);

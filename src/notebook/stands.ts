@@ -5,15 +5,17 @@
  *     <!-- what this page stood on
  *     kept: "2025-03-01"
  *     version: "0.1.0"
- *     units: metric
- *     files: [{name: runs.csv, rows: 412, digest: 5b1c…}]
- *     settings: [{name: level, value: "0.8"}]
+ *     units: "metric"
+ *     files:
+ *       - {"name":"runs.csv","rows":412,"digest":"5b1c…"}
+ *     settings:
+ *       - {"name":"level","value":"0.8"}
  *     answers:
- *       - {cell: 91ac…, says: "Seals: renew at 120 h …", numbers: 77f0…}
+ *       - {"cell":"91ac…","says":"Seals: renew at 120 h …","numbers":"77f0…"}
  *     -->
  */
 import * as v from "valibot";
-import {parseDocument, stringify} from "yaml";
+import {parseDocument} from "yaml";
 import type {CellTable, Figure, Presentation} from "../cells/contract.ts";
 import {canonical, hash} from "./contentKey.ts";
 
@@ -56,10 +58,16 @@ export function readStands(tail: string): Stands | null {
 }
 
 export function writeStands(stands: Stands): string {
-  // a comment ends at the first --> or --!>, wherever it stands
-  const yaml = stringify(stands, {lineWidth: 0, defaultStringType: "QUOTE_DOUBLE", defaultKeyType: "PLAIN"});
+  // JSON is YAML; a comment ends at the first --> or --!>, wherever it stands
+  const yaml = Object.entries(stands)
+    .map(([name, value]) => `${name}: ${Array.isArray(value) ? listed(value) : JSON.stringify(value)}\n`)
+    .join("");
   return `<!-- what this page stood on\n${yaml.replaceAll(/--(!?)>/g, "--$1\\x3E")}-->\n`;
 }
+
+/** One item a line, so that two versions of a page compare well. */
+const listed = (items: readonly unknown[]): string =>
+  items.length === 0 ? "[]" : items.map((item) => `\n  - ${JSON.stringify(item)}`).join("");
 
 /** What a cell answered, short enough to keep beside it. */
 export function keptAnswer(cell: string, presentation: Presentation): KeptAnswer {

@@ -151,7 +151,7 @@ describe("PageDesk", () => {
     expect(kept.endsWith(TAIL)).toBe(true);
     page.undo();
     vi.advanceTimersByTime(400);
-    expect(kept).toBe(PAGE + TAIL);
+    expect(kept).toBe(`${PAGE}\n${TAIL}`);
   });
 
   it("a block keeps its id when it moves, and a copy gets its own", () => {

@@ -92,8 +92,8 @@ describe("what moved", () => {
 
   it("wordChanges(text, other) marks the words that the other has not, and joins to the text", () => {
     expect(wordChanges("Renew at 131 h in OBM", "Renew at 120 h in OBM")).toEqual([
-      {text: "Renew at", changed: false},
-      {text: " 131", changed: true},
+      {text: "Renew at ", changed: false},
+      {text: "131", changed: true},
       {text: " h in OBM", changed: false},
     ]);
     fc.assert(
@@ -114,10 +114,11 @@ describe("what moved", () => {
     const settings = {
       ...DEFAULT_SETTINGS,
       level: 0.8,
-      fleets: {Alder: {components: {SEAL: {failure_cost: 90000}}}},
+      // what a fleet repeats of what holds for all is no difference
+      fleets: {Alder: {components: {SEAL: {failure_cost: 90000, current_interval_h: null}}}},
     };
     expect(settingDifferences(settings)).toEqual([
-      {name: "fleets.Alder.components.SEAL.failure_cost", value: "90000", usual: null},
+      {name: "fleets.Alder.components.SEAL.failure_cost", value: "90000", usual: "20000"},
       {name: "level", value: "0.8", usual: "0.9"},
     ]);
   });

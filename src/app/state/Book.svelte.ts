@@ -108,6 +108,8 @@ export class Book extends Workspace {
     if (this.kinds.length > 0) return;
     const answered = await this.#pool.ask("kinds", null, {urgency: -1}).done;
     if (answered.how === "answered") this.kinds = answered.answer;
+    // other logs were opened meanwhile
+    else if (answered.how === "stopped") await this.learnKinds();
   }
 
   /** Counts what the filters leave. */

@@ -226,4 +226,4 @@ export class PageDesk {
 const withoutTail = (text: string, tail: string): string => text.slice(0, text.length - tail.length);
 
 const withTail = (text: string, tail: string): string =>
-  tail === "" ? text : `${text === "" || text.endsWith("\n") ? text : `${text}\n`}${tail}`;
+  tail === "" ? text : text + (/(?:^|\n\r?\n)$/.test(text) ? "" : text.endsWith("\n") ? "\n" : "\n\n") + tail;
