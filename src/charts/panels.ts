@@ -121,11 +121,11 @@ export function panelsOptions(chart: PanelsChart, sheet: Sheet): PlotOptions {
 
 /** Ticks that keep clear of the edges, where the labels of neighbouring panels would run into each other. */
 function insideTicks([from, to]: readonly [number, number]): Date[] {
-  const all = scaleUtc([from, to], [0, 1]).ticks(4);
+  const all = scaleUtc([from, to], [0, 1]).ticks(6);
   const inside = all.filter(
     (tick) => tick.getTime() > from + (to - from) * 0.12 && tick.getTime() < to - (to - from) * 0.12,
   );
-  const most = 2;
+  const most = 3;
   return inside.length > most ? inside.filter((_, i) => i % Math.ceil(inside.length / most) === 0) : inside;
 }
 
