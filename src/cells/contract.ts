@@ -113,6 +113,14 @@ export interface AskedField {
   readonly note?: string;
 }
 
+/** A page to go on to, with the choices that it then starts from. */
+export interface Onward {
+  readonly label: string;
+  /** name of the page as it stands in the address, e.g. `next-run` */
+  readonly page: string;
+  readonly picks: Readonly<Record<string, string>>;
+}
+
 /** What a page offers to keep beside the logs; the page shows the form that fits. */
 export type RecordOffer = ReviewActionOffer;
 
@@ -134,6 +142,8 @@ export interface Presentation {
   readonly cautions: readonly string[];
   /** what the page offers to choose; cells of a page that share a name share the choice */
   readonly asks?: readonly AskedField[];
+  /** pages on which the reader may go on, with what is chosen there */
+  readonly onward?: readonly Onward[];
   /** what can be kept from here beside the logs */
   readonly records?: readonly RecordOffer[];
   /** lines to be filled in by hand, on paper only */

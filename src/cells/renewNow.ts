@@ -80,7 +80,14 @@ export const renewNow: CellKind<ReviewPicks, Result> = {
       tables: shown.tables,
       cautions: [
         ...shown.cautions,
-        "The next run is taken to be the tool's usual one. For another length, mud or flow, open the page Next run and choose this tool there.",
+        "The next run is taken to be the tool's usual one; the page Next run asks for another length, mud or flow.",
+      ],
+      onward: [
+        {
+          label: `${subject.tool ?? "This tool"} on the page Next run`,
+          page: "next-run",
+          picks: {tool: subject.tool ?? ""},
+        },
       ],
     };
   },

@@ -16,6 +16,12 @@ test("a job is picked by keyboard, an action is added and kept", async ({page}) 
   ).toBeVisible({timeout: 60_000});
   await expect(page.getByRole("img", {name: /Runs of K2-219 and lives of its/})).toBeVisible({timeout: 60_000});
 
+  await expect(page.getByRole("link", {name: "K2-219 on the page Next run"})).toHaveAttribute(
+    "href",
+    "#/next-run?pick.tool=K2-219",
+    {timeout: 60_000},
+  );
+
   const form = page.getByRole("form", {name: "a new action"});
   await form.getByRole("textbox", {name: "what is to be done"}).focus();
   await page.keyboard.type("Measure the poppet tip at every rebuild");
