@@ -98,14 +98,14 @@ function headlineOf({row, hinges: found, doubtCosts, toHalve}: RowHinges, inputs
   const answer = `The ${rowName(row)}: ${row.interval_h === null ? row.advice : `renew at ${sayNumber(row.interval_h)} ${unit}`}`;
   const hinge =
     most === undefined || swing(most) === 1
-      ? "and nothing tried here changes that"
-      : `hinges most on ${WHAT[most.name]}: ${sayEnd(most.low, unit)} to ${sayEnd(most.high, unit)}`;
+      ? "nothing tried here changes that"
+      : `this hinges most on ${WHAT[most.name]}: ${sayEnd(most.low, unit)} to ${sayEnd(most.high, unit)}`;
   const doubt =
     doubtCosts === null || toHalve === null
       ? ""
       : ` What the lives leave open costs ${sayMoney(doubtCosts, settings)} per 1,000 ${unit} on average; ` +
         `${sayCount(toHalve, "more wear failure")} would halve the doubt (${sayCount(row.failuresPooled, "failure")} so far, in all conditions).`;
-  return `${answer} ${hinge}.${doubt}`;
+  return `${answer}; ${hinge}.${doubt}`;
 }
 
 function rangeFigure({row, hinges: found}: RowHinges, runs: readonly [number, number], inputs: CellInputs): Figure {
