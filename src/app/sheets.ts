@@ -52,6 +52,9 @@ export const FILES_PAGE =
 /** The app's own page on which the contents are arranged. */
 export const CONTENTS_PAGE = "contents";
 
+/** The app's own page on which the settings are changed. */
+export const SETTINGS_PAGE = "settings";
+
 export function readSheet(file: string, markdown: string): Sheet {
   return sheetFrom(readAnalysis(markdown, file));
 }

@@ -41,3 +41,27 @@ test("where the browser keeps nothing, a sentence says so and the page works", a
   await openOwn(page);
   await expect(page.getByText("These logs are open, but not kept")).toBeVisible();
 });
+
+test("a setting changed by the form stands in the file, counts on the pages, and is kept apart from what is served", async ({
+  page,
+}) => {
+  await page.goto("/#/settings");
+  const level = page.getByLabel("Confidence level");
+  await expect(level).toHaveValue("0.9", {timeout: 40_000});
+  await level.fill("80");
+  await expect(page.getByText("cannot stand here: give a number above 0 and below 1")).toBeVisible();
+  await level.fill("0.8");
+  await level.blur();
+  const file = page.getByRole("textbox", {name: "The same as text: settings.yaml"});
+  await expect(file).toHaveValue(/^level: 0\.8$/m);
+  await expect(file).toHaveValue(/^# Settings of the demo fleets\. INVENTED/);
+  await page.reload();
+  await expect(level).toHaveValue("0.8", {timeout: 40_000});
+  await page.getByRole("link", {name: "Use your own logs"}).click();
+  await settled(page);
+  await page.getByText("What this page stands on").click();
+  await expect(page.getByText("two-sided, 80 % confidence")).toBeVisible();
+  await page.getByRole("button", {name: "Throw away my changes to the demo fleet"}).click();
+  await page.getByRole("button", {name: "Throw them away"}).click();
+  await expect(page.getByText("two-sided, 90 % confidence")).toBeVisible({timeout: 40_000});
+});
