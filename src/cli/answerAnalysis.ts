@@ -25,12 +25,12 @@ export interface Place {
   readonly basis: ReportBasis;
   readonly draw: Draw;
   /** makes the PNG; null for none */
-  readonly png: ((picture: Picture) => Uint8Array) | null;
+  readonly png: ((picture: Picture) => Promise<Uint8Array>) | null;
 }
 
 export interface AnsweredAnalysis {
   readonly blocks: readonly ReportBlock[];
-  readonly files: readonly {readonly name: string; readonly content: string | Uint8Array}[];
+  readonly files: readonly {readonly name: string; readonly content: string | Promise<Uint8Array>}[];
   readonly problems: readonly string[];
   readonly cells: number;
   readonly figures: number;
@@ -48,7 +48,7 @@ export function answerAnalysis(
   place: Place,
 ): AnsweredAnalysis {
   const inputs = cellInputs(logs, place.where);
-  const files: {name: string; content: string | Uint8Array}[] = [];
+  const files: {name: string; content: string | Promise<Uint8Array>}[] = [];
   const problems: string[] = [];
   const problem = ({line, message, remedy}: {line: number; message: string; remedy: string}): ReportBlock => {
     problems.push(`line ${line}: ${message}`);
@@ -81,9 +81,9 @@ function written(
   presentation: Presentation,
   stem: string,
   {where, basis, draw, png}: Place,
-  files: {name: string; content: string | Uint8Array}[],
+  files: {name: string; content: string | Promise<Uint8Array>}[],
 ): ReportBlock {
-  const keep = (name: string, label: string, content: string | Uint8Array): ReportLink => {
+  const keep = (name: string, label: string, content: string | Promise<Uint8Array>): ReportLink => {
     files.push({name, content});
     return {label, href: encodeURI(name)};
   };

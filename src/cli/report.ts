@@ -73,6 +73,8 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   const pages: ListedPage[] = [];
   const failures: string[] = [];
   const done = {cells: 0, figures: 0};
+  // pictures of a page are drawn and written while the next page is computed
+  let drawing: Promise<unknown> = Promise.resolve();
   for (const [at, analysis] of analyses.entries()) {
     tell(`page ${at + 1} of ${analyses.length}: ${analysis.title}`);
     const base = baseOf(analysis);
@@ -88,12 +90,15 @@ export async function report(path: string, options: ReportOptions, effects: Effe
     done.cells += cells;
     done.figures += figures;
     failures.push(...problems.map((problem) => `${analysis.name}: ${problem}`));
-    for (const {name, content} of files) await writeFile(join(out, name), content);
+    await drawing;
+    drawing = Promise.all(files.map(async ({name, content}) => writeFile(join(out, name), await content)));
+    drawing.catch(() => undefined); // what went wrong is told where it is waited for
     const {title, question} = analysis;
     const page = {...frame, title, question, where, blocks, bench: leadsToBench(analysis), contents: "index.html"};
     await writeFile(join(out, `${base}.html`), reportPage(page));
     pages.push({file: `${base}.html`, title, question, section: sectionOf(analysis), answer, failed: problems.length});
   }
+  await drawing;
   await writeFile(join(out, "index.html"), reportIndex({...frame, pages, where: strip}));
   effects.progress?.("");
   for (const failure of failures) effects.say(failure);
