@@ -3,6 +3,7 @@ import {dataDictionary} from "../shared/dataDictionary.ts";
 import {growScenario, type Grown} from "./grow.ts";
 import {plantDefects} from "./plantDefects.ts";
 import {readme} from "./readme.ts";
+import {registerFile} from "./registerFile.ts";
 import {settingsFile} from "./settingsFile.ts";
 import type {Planted} from "./Sheet.ts";
 import {fleetSheets, type LogFile} from "./writeLogs.ts";
@@ -29,6 +30,7 @@ export function demoData(): DemoData {
     files: [
       ...sheets.map((sheet) => ({name: sheet.name, text: sheet.text()})),
       {name: "settings.yaml", text: settingsFile()},
+      {name: "register.yaml", text: registerFile()},
       {name: "README.md", text: readme(grown)},
       {name: "dictionary.md", text: dataDictionary()},
     ],

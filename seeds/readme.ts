@@ -38,6 +38,7 @@ The counts are of what happened, before anything was written down badly. Each fl
 | \`runs.basalt.csv\`, \`rebuilds.basalt.csv\` | commas; ppg, ft, degF, inches; dates month first; shop words for parts and modes; thousands with commas; hours on parts at about half the rows |
 | \`runs.cobalt.csv\`, \`rebuilds.cobalt.csv\` | semicolons and decimal commas; dates day first; endings of mode codes; hours only on parts that were changed |
 | \`settings.yaml\` | costs, flow bands and today's renewal policy of each fleet |
+| \`register.yaml\` | three invented interval decisions, for the register page to show |
 | \`dictionary.md\` | every column and setting with its meaning and unit |
 
 The files are as untidy as such files are: repeated header lines, a totals line, a row entered twice, text in number

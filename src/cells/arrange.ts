@@ -76,7 +76,9 @@ export function remarksOf(table: CellTable): number[] {
     values.some((value) => typeof value === "number") ? [at] : [],
   );
   if (numbers.length < 4) return [];
-  return table.columns.flatMap((column, at) => (at > numbers[0]! && lettersOf(column) > 2 * SHORT_TEXT ? [at] : []));
+  return table.columns.flatMap((column, at) =>
+    column.savedOnly !== true && at > numbers[0]! && lettersOf(column) > 2 * SHORT_TEXT ? [at] : [],
+  );
 }
 
 /** How much of the page a table takes: the reading column, all of the sheet, or all the screen has. */
@@ -84,7 +86,8 @@ export function breadth(table: CellTable): "narrow" | "usual" | "wide" {
   if (standsOnSide(table)) return "narrow";
   const remarks = remarksOf(table);
   const letters = table.columns.reduce(
-    (sum, column, at) => sum + (remarks.includes(at) ? 0 : Math.min(48, lettersOf(column)) + 3),
+    (sum, column, at) =>
+      sum + (column.savedOnly === true || remarks.includes(at) ? 0 : Math.min(48, lettersOf(column)) + 3),
     0,
   );
   return letters <= 88 ? "narrow" : letters <= 150 ? "usual" : "wide";

@@ -6,6 +6,7 @@ import {early} from "./early.ts";
 import {fair} from "./fair.ts";
 import {dataQuestions} from "./dataQuestions.ts";
 import {failedPart} from "./failedPart.ts";
+import {dueListCell} from "./dueList.ts";
 import {families} from "./families.ts";
 import {findings} from "./findings.ts";
 import {fixList} from "./fixList.ts";
@@ -35,6 +36,7 @@ import {runWear} from "./runWear.ts";
 import {sisterFailures} from "./sisterFailures.ts";
 import {toolHistory} from "./toolHistory.ts";
 import {tally} from "./tally.ts";
+import {registerCell} from "./register.ts";
 import {wear} from "./wear.ts";
 import {worth} from "./worth.ts";
 
@@ -44,6 +46,8 @@ export const CELL_KINDS: readonly CellKind[] = [
   tally,
   nextRunCell,
   servicePlanCell,
+  dueListCell,
+  registerCell,
   life,
   conditions,
   incidence,

@@ -5,6 +5,7 @@
 import type {GenericSchema} from "valibot";
 import type {ReviewAction} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
+import type {DecisionScope, Register} from "../../shared/register.ts";
 import type {Settings} from "../../shared/settings.ts";
 import type {Chart} from "../charts/chart.ts";
 import type {RunConditions} from "../hydraulics/runConditions.ts";
@@ -41,6 +42,8 @@ export interface CellInputs {
   /** actions agreed in job reviews, as `actions.yaml` beside the logs has them; none where it is missing */
   readonly actions?: readonly ReviewAction[];
   readonly settings: Settings;
+  /** interval decisions of the shop */
+  readonly register: Register;
   readonly where: Where;
   /** velocity bands in force, m/s, and the convention behind the regimes, as printed on charts */
   readonly bands: readonly [number, number];
@@ -72,6 +75,8 @@ export interface TableColumn {
   readonly unit?: string;
   readonly format?: "text" | "count" | "hours" | "money" | "rate" | "share" | "number" | "date";
   readonly values: readonly (string | number | null)[];
+  /** stands in the saved CSV, not on the page */
+  readonly savedOnly?: boolean;
 }
 
 export interface CellTable {
@@ -122,7 +127,7 @@ export interface Onward {
 }
 
 /** What a page offers to keep beside the logs; the page shows the form that fits. */
-export type RecordOffer = ReviewActionOffer;
+export type RecordOffer = ReviewActionOffer | IntervalDecisionOffer;
 
 /** Actions of a review: those there are, and the form for another one. */
 export interface ReviewActionOffer {
@@ -132,6 +137,36 @@ export interface ReviewActionOffer {
   readonly actions: readonly ReviewAction[];
   /** what the review suggests to do, to be taken as it is or changed */
   readonly suggestions: readonly string[];
+}
+
+/** A row of the interval sheet that can be accepted, amended or declined. */
+export interface DecisionItem {
+  readonly scope: DecisionScope;
+  readonly label: string;
+  /** null: run to failure */
+  readonly recommended_h: number | null;
+  readonly before_h: number | null;
+  /** the recommendation in words */
+  readonly advice: string;
+  /** the decision in force, in words; null for none */
+  readonly inForce: string | null;
+  /** failures per 1,000 of exposure, today and as recommended; null where they cannot be told */
+  readonly failures: {readonly before: number; readonly foretold: number} | null;
+}
+
+export interface IntervalDecisionOffer {
+  readonly type: "interval decision";
+  /** unit of the intervals */
+  readonly unit: string;
+  readonly items: readonly DecisionItem[];
+  /** the one fleet it would be for; null: every fleet */
+  readonly fleet: string | null;
+  /** last day of the logs behind the recommendations; ISO */
+  readonly dataTo: string | null;
+  /** filters in force, in words */
+  readonly filters: string;
+  /** why nothing can be recorded; null when it can */
+  readonly trouble: string | null;
 }
 
 export interface Presentation {

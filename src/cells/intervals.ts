@@ -1,6 +1,7 @@
 /** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
 import {componentModels, POOLED, renewalIntervals, type ComponentModels, type IntervalRow} from "../decisions/index.ts";
 import {cutLives, type LifeTable} from "../lives/index.ts";
+import {decisionOffer} from "./decisionOffer.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn, Where} from "./contract.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam, textParam} from "./params.ts";
 import {
@@ -19,6 +20,7 @@ import {
   sayRegimes,
 } from "./say.ts";
 
+const DECISIONS = {none: "no form", offered: "a form below the table"} as const;
 const SORTS = {saving: "money saved against today, most first", component: "component, mud and flow"} as const;
 
 const {schema, fields} = params({
@@ -29,6 +31,7 @@ const {schema, fields} = params({
     "a fleet to keep the sheet for: its costs, rebuilds and today's policy; the lives stay those of all",
   ),
   sort: choiceParam("order of the rows", SORTS, "saving"),
+  decisions: choiceParam("whether decisions on its rows can be recorded here", DECISIONS, "none"),
   most: numberParam("how many rows the figure draws at most", {min: 1, max: 200, fallback: 24}),
 });
 
@@ -38,6 +41,7 @@ interface Params {
   readonly regime: readonly string[] | null;
   readonly fleet: string | null;
   readonly sort: keyof typeof SORTS;
+  readonly decisions?: keyof typeof DECISIONS;
   readonly most: number;
 }
 
@@ -56,6 +60,7 @@ export const intervals: CellKind<Params, IntervalSheet> = {
   schema,
   fields,
   example: "component: seals\n",
+  reads: ["register"],
 
   compute(inputs, params, effects) {
     const wanted = wantedRow(params, inputs.where);
@@ -88,6 +93,7 @@ export const intervals: CellKind<Params, IntervalSheet> = {
             ]),
         ...cautionsOf(rows, inputs),
       ],
+      ...(params.decisions === "offered" ? {records: [decisionOffer(rows, inputs, params.fleet)]} : {}),
     };
   },
 };
@@ -105,7 +111,7 @@ export function intervalSheet(
 ): IntervalSheet {
   const {component: _component, mud: _mud, regime: _regime, ...rest} = inputs.where;
   const memo: Memo = effects.memo ?? ((_, make) => make());
-  return memo(JSON.stringify(["interval sheet", components, fleet, rest]), () => {
+  return memo(JSON.stringify(["interval sheet", components, fleet, rest, inputs.register.decisions]), () => {
     const {lives, models} = modelledLives(inputs, effects);
     const rows = renewalIntervals(
       {

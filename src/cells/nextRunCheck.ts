@@ -1,9 +1,11 @@
 /** Gathers what the next-run check asks for: the tool or stated assembly, the run, the models; and says why it cannot. */
 import {nearest} from "../../shared/vocabulary/index.ts";
 import {
+  componentModels,
   fittedTools,
   nextRun,
   partModels,
+  partsInService,
   plannedRun,
   rebuildRisk,
   type FittedPart,
@@ -14,7 +16,8 @@ import {
   type RebuildRisk,
   type RunAhead,
 } from "../decisions/index.ts";
-import {cutLives, serviceStretches, windowOf, type ServiceStretches} from "../lives/index.ts";
+import {serviceStretches, windowOf, type ServiceStretches} from "../lives/index.ts";
+import {modelledLives} from "./intervals.ts";
 import type {CellEffects, CellInputs} from "./contract.ts";
 import {clockOf, sayCount, sayNumber, sayWhere} from "./say.ts";
 import {quoted} from "./words.ts";
@@ -72,7 +75,7 @@ export function benchOf(inputs: CellInputs, effects: CellEffects): Bench {
   const memo = <T>(name: string, make: () => T): T =>
     effects.memo ? effects.memo(JSON.stringify([name, rest]), make) : make();
   return memo("bench", () => {
-    const lives = cutLives(inputs.all, inputs.runs, rest);
+    const {lives, models: known} = modelledLives(inputs, effects);
     const until = windowOf(rest).to;
     const stretches = serviceStretches(inputs, until);
     const risks = new Map<string | null, RebuildRisk>();
@@ -80,15 +83,16 @@ export function benchOf(inputs: CellInputs, effects: CellEffects): Bench {
     const seen = new Set<string>();
     for (let s = 0; s < lives.exposure.hours.length; s++)
       seen.add(`${lives.exposure.muds[lives.exposure.mud[s]!]} ${lives.exposure.regimes[lives.exposure.regime[s]!]}`);
+    const {level} = inputs.settings;
     return {
-      tools: fittedTools(lives),
+      tools: fittedTools(lives, partsInService(lives, {models: known, level})),
       stretches,
       until,
       models: (also) => {
         const key = also === null || seen.has(`${also.mud} ${also.regime}`) ? "" : `${also.mud} ${also.regime}`;
         let made = models.get(key);
         if (made === undefined) {
-          made = partModels(lives, inputs.settings.level, key === "" ? null : also, effects.progress);
+          made = partModels(key === "" ? known : componentModels(lives, level, also), effects.progress);
           models.set(key, made);
         }
         return made;

@@ -21,7 +21,7 @@ export function shownColumns(table: CellTable): ShownColumn[] {
   const shown: ShownColumn[] = [];
   table.columns.forEach((column, at) => {
     const lower = table.columns[at - 1];
-    if (remarks.has(at) || isLimit(column, "lower", table.columns[at + 1])) return;
+    if (column.savedOnly === true || remarks.has(at) || isLimit(column, "lower", table.columns[at + 1])) return;
     if (lower !== undefined && isLimit(lower, "lower", column)) {
       shown.push(limitsColumn(lower, column, at - 1, table.columns[at - 2]));
     } else shown.push(valueColumn(table, column, at));

@@ -13,8 +13,15 @@ export interface ComponentModels {
   of(component: string): ComponentModel | null;
 }
 
-/** @param level two-sided confidence level at which wear-out must be shown */
-export function componentModels(lives: LifeTable, level: number): ComponentModels {
+/**
+ * @param level two-sided confidence level at which wear-out must be shown
+ * @param also a condition that the models must answer for though the log may not have seen it
+ */
+export function componentModels(
+  lives: LifeTable,
+  level: number,
+  also: {readonly mud: string; readonly regime: string} | null = null,
+): ComponentModels {
   const uses = componentUses(lives);
   const made = new Map<string, ComponentModel>();
   return {
@@ -24,7 +31,7 @@ export function componentModels(lives: LifeTable, level: number): ComponentModel
       if (known !== undefined) return known;
       const use = uses.get(component);
       if (use === undefined) return null;
-      const model = componentModel(lives, use, level);
+      const model = componentModel(lives, use, level, also);
       made.set(component, model);
       return model;
     },

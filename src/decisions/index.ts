@@ -34,3 +34,6 @@ export {rebuildRisk, type RebuildRisk} from "./rebuildRisk.ts";
 export {fleetPlan, type FleetPlan, type FleetPlanInputs, type FleetPlanMade} from "./service/fleetPlan.ts";
 export {type Difference} from "./service/pairedDifference.ts";
 export {type Level, type Move, type PlanCost, type ServicePlan} from "./service/servicePlan.ts";
+export {dueList, type DueList, type DuePart, type IntervalSource} from "./dueList.ts";
+export {decidedScopes, inForce, revisions, scopeKey, type Revision} from "./policyInForce.ts";
+export {decisionEffect, rateOf, type DecisionEffect} from "./decisionEffect.ts";

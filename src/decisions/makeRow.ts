@@ -2,6 +2,7 @@
  * One row of the sheet: the model of a component in a condition, priced over the fleets that use it there, and what is
  * advised.
  */
+import type {Register} from "../../shared/register.ts";
 import type {Settings} from "../../shared/settings.ts";
 import {COMPONENTS, componentLabel, mudLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
 import type {Limits, Weibull} from "../statistics/types.ts";
@@ -35,6 +36,7 @@ export interface RowInputs {
   /** by fleet */
   readonly gaps: ReadonlyMap<string, FleetGaps>;
   readonly settings: Settings;
+  readonly register?: Register | undefined;
   readonly nextRun: number;
   /** chance that a failure of the component ends the run, by age */
   readonly endsRun: EndingChances;

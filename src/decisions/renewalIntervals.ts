@@ -1,6 +1,7 @@
 /**
  * The interval sheet: a row for every component, mud and flow regime with exposure.
  */
+import type {Register} from "../../shared/register.ts";
 import type {Settings} from "../../shared/settings.ts";
 import {COMPONENTS} from "../../shared/vocabulary/index.ts";
 import type {LifeTable} from "../lives/index.ts";
@@ -19,6 +20,8 @@ export interface IntervalInputs {
   readonly runs: RunTable;
   readonly rebuilds: RebuildTable;
   readonly settings: Settings;
+  /** decisions that go before today's intervals of the settings; none when left out */
+  readonly register?: Register;
   /** rows of these components only; what components share is still taken from all lives */
   readonly components?: readonly string[];
   /**
@@ -89,6 +92,7 @@ export function sheetRows(inputs: IntervalInputs): {
       model,
       gaps,
       settings,
+      register: inputs.register,
       nextRun,
       endsRun: {wear: curves.get(component)!, chance: chanceEndsRun(use.seen.chance, allSeen)},
       scratch,

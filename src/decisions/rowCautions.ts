@@ -112,6 +112,14 @@ function ofTheInterval(
       "a planned change is set to cost nothing, so the more often the better: give its cost in the settings",
     );
   }
+  for (const {fleet, policy} of fleets) {
+    if (policy.decided === null) continue;
+    const {decision, date, initials, revision} = policy.decided;
+    cautions.push(
+      `today's policy${fleets.length > 1 ? ` of ${fleet || "tools without a fleet"}` : ""} is that of the register, not of the settings: it ` +
+        `${sayPolicy(policy.current, sayAge)}, ${decision} on ${date} by ${initials} (revision ${revision})`,
+    );
+  }
   if (new Set(fleets.map(({policy}) => policy.current)).size > 1) {
     cautions.push(
       `today's policy differs by fleet: ${fleets.map(({fleet, policy}) => `${fleet || "no fleet"} ${sayPolicy(policy.current, sayAge)}`).join(", ")}`,

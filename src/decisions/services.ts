@@ -1,9 +1,10 @@
 /**
  * How a component is used in one condition: which fleets, how often they open their tools, what they pay and do today.
  */
+import type {Register} from "../../shared/register.ts";
 import type {Settings} from "../../shared/settings.ts";
 import type {ConditionUse} from "./componentExposure.ts";
-import {fleetPolicy, type FleetPolicy} from "./fleetCosts.ts";
+import {policyIn, type DecidedPolicy} from "./fleetCosts.ts";
 import {freeGaps, type WeightedGaps} from "./freeGaps.ts";
 import type {Service} from "./priceDraws.ts";
 import {rebuildWalk} from "./rebuildWalk.ts";
@@ -19,7 +20,7 @@ export interface FleetUse {
   readonly fleet: string;
   readonly share: number;
   readonly exposure: number;
-  readonly policy: FleetPolicy;
+  readonly policy: DecidedPolicy;
   readonly gaps: WeightedGaps;
 }
 
@@ -32,13 +33,20 @@ const FEW_GAPS = 8;
  * @param nextRun stands for a gap where no log shows one
  */
 export function fleetUses(
-  {byFleet, exposure}: ConditionUse,
+  {mud, regime, byFleet, exposure}: ConditionUse,
   component: string,
   {
     gaps,
     settings,
     nextRun,
-  }: {readonly gaps: ReadonlyMap<string, FleetGaps>; readonly settings: Settings; readonly nextRun: number},
+    register,
+  }: {
+    readonly gaps: ReadonlyMap<string, FleetGaps>;
+    readonly settings: Settings;
+    readonly nextRun: number;
+    /** decisions that go before today's intervals of the settings */
+    readonly register?: Register | undefined;
+  },
 ): {fleets: FleetUse[]; cautions: string[]} {
   const cautions: string[] = [];
   const fleets = [...byFleet]
@@ -60,7 +68,7 @@ export function fleetUses(
         fleet,
         share: spent / exposure,
         exposure: spent,
-        policy: fleetPolicy(settings, fleet, component),
+        policy: policyIn(settings, {component, mud, regime, fleet: fleet === "" ? null : fleet}, register),
         gaps: own,
       };
     });

@@ -120,6 +120,7 @@ export {seededRandom, type Random} from "./random.ts";
 export {poissonLimits, rateLimits} from "./poissonLimits.ts";
 export {compareRates, type Count, type RateComparison} from "./comparePoisson.ts";
 export {countAgainst, countAgainstMeans, falseDiscovery, funnelLimits} from "./funnel.ts";
+export {compareStrata, type RateStratum, type StratifiedRatio} from "./compareStrata.ts";
 export {
   standardisedRate,
   weightedCountLimits,

@@ -2,6 +2,7 @@
 import {parseActions} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import type {Mapping} from "../../shared/mapping.ts";
+import {parseRegister} from "../../shared/register.ts";
 import {parseSettings, type Settings} from "../../shared/settings.ts";
 import {runConditions} from "../hydraulics/index.ts";
 import {buildLives} from "../lives/index.ts";
@@ -41,6 +42,8 @@ export function assemble(
   const now = withEdits(texts, edits);
   if (before !== null && sameTexts(now, withEdits(before.texts, before.edits))) return before;
   const {settings, findings: settingsFindings} = parseSettings(now[SETTINGS_FILE] ?? "", SETTINGS_FILE);
+  const today = new Date().toISOString().slice(0, 10);
+  const {register, findings: registerFindings} = parseRegister(now[REGISTER_FILE] ?? "", REGISTER_FILE, today);
   // the records of a workspace are parsed here, beside the settings: `register.yaml` → logs.register, and so on; what
   // they hold then reaches the cells through cellInputs.ts, and a change of them builds no life again
   const {actions, findings: actionFindings} = parseActions(now[ACTIONS_FILE] ?? "", ACTIONS_FILE);
@@ -62,7 +65,8 @@ export function assemble(
     builtFindings: built.builtFindings,
     settings,
     actions,
-    findings: [...settingsFindings, ...actionFindings, ...read.findings, ...built.builtFindings],
+    register,
+    findings: [...settingsFindings, ...registerFindings, ...actionFindings, ...read.findings, ...built.builtFindings],
     counts: read.counts,
     questions: read.questions,
     previews: read.previews,

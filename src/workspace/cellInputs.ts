@@ -5,7 +5,7 @@ import type {OpenLogs} from "./openLogs.ts";
 
 /** @param cut the logs' lives cut to `where`, for whoever keeps them; made here otherwise */
 export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellInputs {
-  const {runs, rebuilds, lives, failures, findings, counts, settings, conditions, actions} = logs;
+  const {runs, rebuilds, lives, failures, findings, counts, settings, register, conditions, actions} = logs;
   return {
     runs,
     rebuilds,
@@ -17,6 +17,7 @@ export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellI
     counts,
     actions,
     settings,
+    register,
     where,
     bands: conditions.bands,
     regimeConvention: conditions.convention,

@@ -2,6 +2,7 @@
 import type {ReviewAction} from "../../shared/actions.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
 import {parseMapping, type Mapping} from "../../shared/mapping.ts";
+import type {Register} from "../../shared/register.ts";
 import type {Settings} from "../../shared/settings.ts";
 import {withSynonyms} from "../../shared/vocabulary/index.ts";
 import type {RunConditions} from "../hydraulics/index.ts";
@@ -51,6 +52,8 @@ export interface OpenLogs {
   readonly settings: Settings;
   /** actions agreed in job reviews */
   readonly actions: readonly ReviewAction[];
+  /** interval decisions of the shop */
+  readonly register: Register;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
   /** what only the people of the files can answer */

@@ -20,7 +20,7 @@ let logs: OpenLogs;
 
 beforeAll(async () => {
   const names = readdirSync(new URL("data/", root)).filter((name) =>
-    /^(runs|rebuilds)\..*csv$|^settings\.yaml$/.test(name),
+    /^(runs|rebuilds)\..*csv$|^(settings|register)\.yaml$/.test(name),
   );
   const opened = await openLogs(
     names.map((name) => ({name, bytes: new Uint8Array(readFileSync(new URL(`data/${name}`, root)))})),

@@ -2,6 +2,7 @@
 import {wordsOf, type Words} from "../../shared/columnar.ts";
 import {REBUILD_COLUMNS, RUN_COLUMNS, type ColumnSpec} from "../../shared/columns.ts";
 import type {Finding, RowCount} from "../../shared/findings.ts";
+import {NO_DECISIONS, type IntervalDecision} from "../../shared/register.ts";
 import {DEFAULT_SETTINGS, type Settings} from "../../shared/settings.ts";
 import type {CellEffects, CellInputs, Where} from "../../src/cells/contract.ts";
 import {FAILURE_CLASSES, type FailureClass, type FailureTable} from "../../src/lives/failureTable.ts";
@@ -72,6 +73,7 @@ export interface Rows {
   readonly counts?: readonly RowCount[];
   readonly settings?: Partial<Settings>;
   readonly where?: Where;
+  readonly decisions?: readonly IntervalDecision[];
 }
 
 const time = (day: string | undefined) => Date.parse(day ?? "2024-06-01");
@@ -85,6 +87,7 @@ export function inputsOf({
   counts = [],
   settings = {},
   where = {},
+  decisions = [],
 }: Rows): CellInputs {
   const table = lifeTable(lives);
   return {
@@ -108,6 +111,7 @@ export function inputsOf({
     findings,
     counts,
     settings: {...DEFAULT_SETTINGS, ...settings},
+    register: {...NO_DECISIONS, decisions},
     where,
     bands: [6, 9],
     regimeConvention: "velocity around the tool",

@@ -1,4 +1,5 @@
 /** A review of a few hand-written log rows, from the tables to the sentences. */
+import {NO_DECISIONS} from "../../../shared/register.ts";
 import {DEFAULT_SETTINGS, type Settings} from "../../../shared/settings.ts";
 import type {Finding} from "../../../shared/findings.ts";
 import type {CellInputs, CellKind, Presentation} from "../../../src/cells/contract.ts";
@@ -32,6 +33,7 @@ export function inputsFrom({runs: runRows, rebuilds: rebuildRows, settings: give
     findings: [...findings, ...built.findings],
     counts: [],
     settings,
+    register: NO_DECISIONS,
     where: {},
     bands: conditions.bands,
     regimeConvention: conditions.convention,
