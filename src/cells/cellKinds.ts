@@ -36,6 +36,7 @@ import {runWear} from "./runWear.ts";
 import {sisterFailures} from "./sisterFailures.ts";
 import {toolHistory} from "./toolHistory.ts";
 import {tally} from "./tally.ts";
+import {foretoldCell} from "./foretold.ts";
 import {registerCell} from "./register.ts";
 import {wear} from "./wear.ts";
 import {worth} from "./worth.ts";
@@ -48,6 +49,7 @@ export const CELL_KINDS: readonly CellKind[] = [
   servicePlanCell,
   dueListCell,
   registerCell,
+  foretoldCell,
   life,
   conditions,
   incidence,

@@ -44,6 +44,29 @@ export function hazardAhead(
   return hazard;
 }
 
+/** The hazard of several stretches after a history, one a draw; hours in a condition the model does not hold count as the average. */
+export function hazardOver(
+  {use, model, chance}: PartModel,
+  history: PartHistory,
+  came: readonly SpentIn[],
+): Float64Array {
+  const hours = came.reduce((sum, stretch) => sum + stretch.hours, 0);
+  const hazard = chance.map((rate) => rate * hours);
+  const {posterior} = model;
+  if (posterior === null) return hazard;
+  const spent = inCells(history, model.cellOf, use.conditions);
+  const added = inCells({spent: came, unplaced: 0}, model.cellOf, use.conditions);
+  for (let d = 0; d < posterior.count; d++) {
+    const row = d * posterior.cells;
+    let u = 0;
+    let v = 0;
+    for (const [cell, time] of spent) u += time / posterior.scale[row + cell]!;
+    for (const [cell, time] of added) v += time / posterior.scale[row + cell]!;
+    hazard[d]! += addedHazard(u, v, posterior.shape[d]!);
+  }
+  return hazard;
+}
+
 /** (u + v) ** shape − u ** shape, in scales; accurate when v is small beside u. */
 export function addedHazard(u: number, v: number, shape: number): number {
   return u > 0 ? u ** shape * Math.expm1(shape * Math.log1p(v / u)) : v ** shape;

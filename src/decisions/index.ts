@@ -37,3 +37,5 @@ export {type Level, type Move, type PlanCost, type ServicePlan} from "./service/
 export {dueList, type DueList, type DuePart, type IntervalSource} from "./dueList.ts";
 export {decidedScopes, inForce, revisions, scopeKey, type Revision} from "./policyInForce.ts";
 export {decisionEffect, rateOf, type DecisionEffect} from "./decisionEffect.ts";
+export {foretold, type Followed, type Foretold} from "./foretold.ts";
+export {foretoldBands, foretoldInAll, type ForetoldBand} from "./foretoldBands.ts";
