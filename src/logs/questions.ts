@@ -407,7 +407,8 @@ export function withAnswer(question: Question, value: string, mapping: Mapping =
       return withSerial(mapping, subject.serial, value);
     case "word": {
       const word = plainWord(subject.word);
-      const known = subject.of === "mode" ? mapping.synonyms.mode?.[word] : undefined;
+      const modes = mapping.synonyms.mode ?? {};
+      const known = subject.of === "mode" && Object.hasOwn(modes, word) ? modes[word] : undefined;
       // one word may mean another mode on each part
       const meaning =
         known === undefined ? value : [value, ...known.split(" ").filter((one) => one !== value)].join(" ");

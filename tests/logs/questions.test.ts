@@ -296,6 +296,12 @@ describe("questionsOf(sheets, findings)", () => {
     expect([0, 1].map((row) => log.columns.mode.words[log.columns.mode.codes[row]!])).toEqual(["SEAL-ABR", "TIPP-ERO"]);
   });
 
+  // found by npm run fuzz: what every object inherits was taken for an answer
+  it("keeps a word that every object has a member of", async () => {
+    const {questions} = await load({"rebuilds.csv": rebuilds("R1,A,2024-03-05,SEAL,failed,constructor,renewed,,")});
+    expect(withAnswer(questions[0]!, "SEAL-ABR").synonyms).toEqual({mode: {constructor: "SEAL-ABR"}});
+  });
+
   it("survives a structured clone", async () => {
     const {questions} = await load({"list.csv": "who,number\nKV,1\n"});
     expect(structuredClone(questions)).toEqual(questions);
