@@ -33,9 +33,9 @@ export function reportIndex(index: ReportIndex): string {
   });
   return htmlDocument("Wearbook report", index, {
     nav: "",
-    body: `<header><h1>What the logs say</h1><p class="question">${escapeHtml(originOf(basis, where))}</p>${invented}</header>
-<main class="index">${lists.join("\n")}</main>
-${standsOnHtml(index, where)}`,
+    body: `<main><header><h1>What the logs say</h1><p class="question">${escapeHtml(originOf(basis, where))}</p>${invented}</header>
+<div class="index">${lists.join("\n")}</div>
+${standsOnHtml(index, where)}</main>`,
   });
 }
 

@@ -63,15 +63,15 @@ export function reportPage(page: ReportPage): string {
   return htmlDocument(title, page, {
     nav: contents === null ? "" : `<nav><a href="${encodeURI(contents)}">all pages of this report</a></nav>`,
     body: [
-      `<header><h1>${escapeHtml(title)}</h1>`,
+      `<main><header><h1>${escapeHtml(title)}</h1>`,
       question === "" ? "" : `<p class="question">${escapeHtml(question)}</p>`,
       basis.invented ? INVENTED : "",
       `<p class="within">${escapeHtml(originOf(basis, where))}${chosenIn(blocks)}</p></header>`,
-      `<main>${blocks.map(block).join("\n")}`,
+      `${blocks.map(block).join("\n")}`,
       bench ? benchHtml() : "",
-      `</main>`,
       glossaryHtml(blocks),
       standsOnHtml(page, where),
+      `</main>`,
     ].join("\n"),
   });
 }
@@ -102,7 +102,7 @@ export function htmlDocument(title: string, {fonts, made, version}: ReportFrame,
 <meta name="color-scheme" content="light dark"><meta name="generator" content="Wearbook ${escapeHtml(version)}">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:">
 <title>${escapeHtml(title)}</title><style>${reportStyle(fonts)}</style></head><body>
-<div class="top"><span><strong>Wearbook</strong> ${escapeHtml(version)}, made on ${escapeHtml(made)}</span>${nav}</div>
+<div class="top" role="banner"><span><strong>Wearbook</strong> ${escapeHtml(version)}, made on ${escapeHtml(made)}</span>${nav}</div>
 ${body}
 <footer><p>${escapeHtml(DEFERRAL)}</p></footer>
 </body></html>
