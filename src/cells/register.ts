@@ -139,7 +139,7 @@ function headlineOf({inForce: current, all, rows}: RegisterResult, inputs: CellI
 
 function sayEffect({effect}: Decided, unit: string, level: string): string {
   const {before, after, ratio, limits, expected, verdict, wait} = effect!;
-  const counts = `${sayCount(after.failures, "failure")} in ${sayNumber(Math.round(after.exposure))} ${unit} since, where the rate before (${sayNumber(before.failures)} in ${sayNumber(Math.round(before.exposure))} ${unit}) would have brought ${sayNumber(Number(expected.toFixed(1)))}`;
+  const counts = `${sayCount(after.failures, "failure")} in ${sayNumber(Math.round(after.exposure))} ${unit} since, where the rate before (${sayNumber(before.failures)} in ${sayNumber(Math.round(before.exposure))} ${unit}) would have brought ${sayNumber(Number(expected.toPrecision(2)))}`;
   const within = `${level} ${sayLimits(limits)} times the rate before`;
   switch (verdict) {
     case "nothing to compare":
