@@ -30,7 +30,7 @@ export function meanCumulative(history: RepairHistory, {level = 0.9}: {readonly 
   const few = Array.from(age).find((_, s) => atRisk[s]! < 3);
   if (few !== undefined)
     cautions.push(
-      `Fewer than three systems are observed at ${few} and from there on where the curve is thin; its limits say too little there.`,
+      `Fewer than three systems are observed at ${Number(few.toPrecision(4))} and from there on where the curve is thin; its limits say too little there.`,
     );
   if (age.length === 0) cautions.push("No failures: the curve stays at 0.");
   return {

@@ -58,6 +58,9 @@ function answers(
   return found;
 }
 
+/** Nobody has agreed an action on the demo, and the tool of its dearest job was lost in hole: nothing of it is renewed. */
+const WITHOUT_TABLE = ["job-actions", "open-actions", "renew-now"];
+
 function checkWords({page, kind, presentation}: ReturnType<typeof answers>[number]): void {
   const where = `${page}, ${kind}`;
   expect(presentation.headline, where).toMatch(/^[A-Z0-9].*[.]$/s);
@@ -84,8 +87,7 @@ describe("the analyses", () => {
     expect(all.length).toBeGreaterThan(25);
     for (const answer of all) {
       checkWords(answer);
-      // nobody has agreed an action on the demo yet
-      if (!answer.kind.endsWith("-actions"))
+      if (!WITHOUT_TABLE.includes(answer.kind))
         expect(answer.presentation.tables.length, `${answer.page}, ${answer.kind}`).toBeGreaterThan(0);
       for (const figure of answer.presentation.figures) {
         const {text} = await draw(figure.chart, 600);
