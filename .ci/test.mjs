@@ -7,10 +7,10 @@ import {fileURLToPath} from "node:url";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
 const reading = [
-  ["components", ["svelte-check", "--fail-on-warnings", "--output", "human"]],
+  // of components and plain modules alike
+  ["types", ["svelte-check", "--fail-on-warnings", "--output", "human"]],
   ["lint", ["eslint", ".", "--max-warnings", "0"]],
   ["format", ["prettier", "--check", "."]],
-  ["types", ["tsc", "--noEmit"]],
 ];
 const running = [
   ["unit", ["vitest", "run"]],
@@ -67,7 +67,6 @@ function bin(program) {
   const scripts = {
     prettier: "prettier/bin/prettier.cjs",
     eslint: "eslint/bin/eslint.js",
-    tsc: "typescript/bin/tsc",
     "svelte-check": "svelte-check/bin/svelte-check",
     vitest: "vitest/vitest.mjs",
     playwright: "@playwright/test/cli.js",

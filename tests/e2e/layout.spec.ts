@@ -1,22 +1,4 @@
-import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
-
-const overflow = (): number => document.documentElement.scrollWidth - document.documentElement.clientWidth;
-
-// 720 px is a 1440 px window at 200 %, 512 px a 1024 px one
-const WIDTHS = [1024, 720, 512];
-
-test("no page scrolls sideways at 1024 px, nor at 200 %", async ({page}) => {
-  test.setTimeout(120_000);
-  await page.setViewportSize({width: 1024, height: 768});
-  await read(page);
-  for (const [at, address] of (await pagesOf(page)).entries()) {
-    if (at > 0) await turnTo(page, address);
-    for (const width of WIDTHS) {
-      await page.setViewportSize({width, height: 768});
-      await expect.poll(() => page.evaluate(overflow), {message: `${address} at ${width} px`}).toBeLessThanOrEqual(0);
-    }
-  }
-});
+import {expect, read, test} from "./watched.ts";
 
 test("paper shows the answers, the filters as words and the dates of the data, not the controls", async ({page}) => {
   await read(page, "?fleet=Alder");

@@ -1,7 +1,7 @@
 import {readFile} from "node:fs/promises";
 import type {Download, Page} from "@playwright/test";
 import {parseHTML} from "linkedom";
-import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
+import {expect, read, test} from "./watched.ts";
 
 async function saved(page: Page, press: () => Promise<void>): Promise<{download: Download; bytes: Buffer}> {
   const [download] = await Promise.all([page.waitForEvent("download"), press()]);
@@ -58,9 +58,7 @@ test("a figure saves the numbers it draws as CSV", async ({page}) => {
 });
 
 test("a table saves all its rows, narrowed and sorted as it stands", async ({page}) => {
-  await read(page);
-  const pages = await pagesOf(page);
-  await turnTo(page, pages.at(-1) ?? "");
+  await read(page, "logs-and-findings");
   const opener = page.getByRole("button", {name: /^show all [\d,]{3,} rows/}).last();
   const title = ((await opener.getAttribute("aria-label")) ?? "").replace(/.*“|”.*/g, "");
   const table = page

@@ -1,0 +1,69 @@
+/** What holds for every page of the contents, asked in one visit to each: turning to a page is the dear part. */
+import AxeBuilder from "@axe-core/playwright";
+import type {Page} from "@playwright/test";
+import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
+
+/** Every second page, so that two visits go on side by side. */
+const VISITS = [
+  {name: "every second page from the first", from: 0},
+  {name: "every second page from the second", from: 1},
+] as const;
+
+// 720 px is a 1440 px window at 200 %, 512 px a 1024 px one
+const WIDTHS = [1024, 720, 512];
+const WHOLE = {width: 1440, height: 900};
+
+for (const {name, from} of VISITS) {
+  test(`${name} answers whole, fits narrow windows and breaks no accessibility rule, light or dark`, async ({page}) => {
+    test.setTimeout(300_000);
+    await page.emulateMedia({colorScheme: "light"});
+    await read(page);
+    const pages = await pagesOf(page);
+    expect(pages.length).toBeGreaterThanOrEqual(20);
+    for (const address of pages.filter((_, at) => at % 2 === from)) {
+      await turnTo(page, address);
+      await isWhole(page, address);
+      await fits(page, address);
+      await isAccessible(page, address);
+    }
+  });
+}
+
+/** Every cell is answered, and no sentence or figure has a hole. */
+async function isWhole(page: Page, address: string): Promise<void> {
+  await expect(page.getByText("This cell cannot be answered"), address).toHaveCount(0);
+  await expect(page.getByText("could not be drawn"), address).toHaveCount(0);
+  for (const headline of await page.locator("section.cell h2").allTextContents()) {
+    expect(headline.length, address).toBeGreaterThan(15);
+  }
+  expect(await page.locator("main").innerText(), address).not.toMatch(/\b(NaN|undefined|null|Infinity)\b|\[object/);
+  const empty = await page
+    .locator("figure svg")
+    .evaluateAll((all) => all.filter((svg) => /NaN|undefined/.test(svg.outerHTML)).length);
+  expect(empty, `figures with holes on ${address}`).toBe(0);
+}
+
+const overflow = (): number => document.documentElement.scrollWidth - document.documentElement.clientWidth;
+
+/** Nothing scrolls sideways at 1024 px, nor at 200 %. */
+async function fits(page: Page, address: string): Promise<void> {
+  for (const width of WIDTHS) {
+    await page.setViewportSize({width, height: 768});
+    await expect.poll(() => page.evaluate(overflow), {message: `${address} at ${width} px`}).toBeLessThanOrEqual(0);
+  }
+  await page.setViewportSize(WHOLE);
+}
+
+/** Rows and marks of one kind are alike: the first few speak for the rest. What depends on the theme is contrast. */
+async function isAccessible(page: Page, address: string): Promise<void> {
+  const axe = () => new AxeBuilder({page}).options({resultTypes: ["violations"]}).exclude("tbody tr:nth-child(n+4)");
+  const light = await axe().exclude("figure svg g > :nth-child(n+6)").analyze();
+  expect(light.violations.map(told), `${address}, light`).toEqual([]);
+  await page.emulateMedia({colorScheme: "dark"});
+  const dark = await axe().exclude("figure svg").withRules(["color-contrast"]).analyze();
+  expect(dark.violations.map(told), `${address}, dark`).toEqual([]);
+  await page.emulateMedia({colorScheme: "light"});
+}
+
+const told = ({id, help, nodes}: {id: string; help: string; nodes: readonly {html: string}[]}): string =>
+  `${id}: ${help}: ${nodes[0]?.html.slice(0, 160)} (${nodes.length})`;
