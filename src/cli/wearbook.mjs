@@ -8,6 +8,11 @@ if (!existsSync(new URL("../../node_modules/tsx", import.meta.url))) {
   const prepare = fileURLToPath(new URL("../../.ci/prepare.mjs", import.meta.url));
   execFileSync(process.execPath, [prepare], {stdio: ["ignore", 2, 2]});
 }
+// whoever reads the output may stop early, as head does: that is no error
+process.stdout.on("error", (error) => {
+  if (error.code !== "EPIPE") throw error;
+  process.exit(0);
+});
 const {register} = await import("tsx/esm/api");
 register();
 const {main} = await import("./main.ts");

@@ -37,6 +37,12 @@ describe("csvOf(columns)", () => {
     );
   });
 
+  it("nor one behind spaces, or with the signs in their wide form", () => {
+    expect(csvOf([{name: "tool", unit: null, values: ["  =1+1", "＝1+1", "a=1"]}])).toBe(
+      "tool\r\n'  =1+1\r\n'＝1+1\r\na=1\r\n",
+    );
+  });
+
   it("of no columns is one empty line", () => {
     expect(csvOf([])).toBe("\r\n");
   });
