@@ -45,7 +45,9 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
     sheet,
   );
   const plotWidth = sheet.width - marginLeft - MARGIN_RIGHT;
-  const ticks = Math.max(2, plotWidth / (labelWidth(formatNumber(domain[1])) + 40));
+  // counts have no halves
+  const whole = bars.every(({value}) => Number.isInteger(value)) ? Math.max(1, Math.floor(domain[1])) : Infinity;
+  const ticks = Math.min(whole, Math.max(2, plotWidth / (labelWidth(formatNumber(domain[1])) + 40)));
   const key = legend(
     caused.length
       ? [

@@ -2,8 +2,6 @@
 import type {HeaderIndex} from "./headers.ts";
 import type {LogFile, SheetsRead} from "./rawSheet.ts";
 import {readCsv} from "./readCsv.ts";
-import {readParquet} from "./readParquet.ts";
-import {readXlsx} from "./readXlsx.ts";
 import {sniff} from "./sniff.ts";
 import {Watch} from "./Watch.ts";
 
@@ -27,10 +25,11 @@ export async function readSheets(
   }
 }
 
-function readKind(file: LogFile, indexes: readonly HeaderIndex[], watch: Watch): SheetsRead | Promise<SheetsRead> {
+async function readKind(file: LogFile, indexes: readonly HeaderIndex[], watch: Watch): Promise<SheetsRead> {
   const kind = sniff(file.bytes);
-  if (kind === "Parquet") return readParquet(file, watch);
-  if (kind === "xlsx or zip") return readXlsx(file, indexes, watch);
+  // readers that few files need are fetched when one comes, so that the page's first load is without them
+  if (kind === "Parquet") return (await import("./readParquet.ts")).readParquet(file, watch);
+  if (kind === "xlsx or zip") return (await import("./readXlsx.ts")).readXlsx(file, indexes, watch);
   if (kind === "text") return readCsv(file, indexes, watch);
   if (kind === "empty")
     return {sheets: [], notes: [{rule: "file-empty", file: file.name, message: `${file.name} is empty`}]};
