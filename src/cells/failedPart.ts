@@ -5,10 +5,11 @@ import {modeLabel} from "../../shared/vocabulary/index.ts";
 import type {ComponentModels} from "../decisions/index.ts";
 import type {CurvePoint} from "../charts/chart.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
+import {modelledLives, type ModelledLives} from "./intervals.ts";
 import {params} from "./params.ts";
 import {expectedness, sayRange, sayShareOf} from "./review/expected.ts";
 import {equivalentAge, placePart, wearCurve, type Placement} from "./review/placement.ts";
-import {modelLives, modelsFor, reasonOf, storyOf, type FailedPart, type Story} from "./review/story.ts";
+import {reasonOf, storyOf, type FailedPart, type Story} from "./review/story.ts";
 import {REVIEW_PARAMS, reviewSubject, type NoSubject, type ReviewPicks, type Subject} from "./review/subject.ts";
 import {capital, clockOf, onlySentence, partOf, partsOf, sayCondition, sayCount, sayLevel, sayNumber} from "./say.ts";
 
@@ -54,13 +55,14 @@ export const failedPart: CellKind<ReviewPicks, Result> = {
   compute(inputs, picks, effects) {
     const subject = reviewSubject(inputs, picks);
     if (!subject.found) return subject;
-    const models = modelsFor(inputs, effects);
+    const modelled = modelledLives(inputs, effects);
+    const {models} = modelled;
     const story = storyOf(inputs, subject, models);
     return {
       found: true,
       subject,
       story,
-      placed: [...story.ended, ...story.found].flatMap((failed) => placed(inputs, failed, subject, models)),
+      placed: [...story.ended, ...story.found].flatMap((failed) => placed(inputs, failed, subject, modelled)),
       bystanders: bystanders(inputs, story, models),
     };
   },
@@ -91,13 +93,17 @@ export const failedPart: CellKind<ReviewPicks, Result> = {
   },
 };
 
-function placed(inputs: CellInputs, failed: FailedPart, {fleet, tool}: Subject, models: ComponentModels): Placed[] {
+function placed(
+  inputs: CellInputs,
+  failed: FailedPart,
+  {fleet, tool}: Subject,
+  {lives, models}: ModelledLives,
+): Placed[] {
   const model = models.of(failed.component);
   if (model === null || "sentence" in failed.placement) return [];
   const {placement} = failed;
   const condition = `${placement.mud} ${placement.regime}`;
   const policy = componentSettings(inputs.settings, failed.component, fleet);
-  const lives = modelLives(inputs);
   const others: number[] = [];
   for (let life = 0; life < lives.rows; life++) {
     if (wordAt(lives.component, life) !== failed.component || !(lives.upper[life]! < Infinity)) continue;

@@ -128,11 +128,16 @@ export function intervalSheet(
   });
 }
 
+export interface ModelledLives {
+  readonly lives: LifeTable;
+  readonly models: ComponentModels;
+}
+
 /** Lives under the filters by fleet and date, in every condition and of every component, with their life models. */
 export function modelledLives(
   {all, runs, where, settings}: CellInputs,
   {memo}: Pick<CellEffects, "memo">,
-): {readonly lives: LifeTable; readonly models: ComponentModels} {
+): ModelledLives {
   const {component: _component, mud: _mud, regime: _regime, ...rest} = where;
   const make = () => {
     const lives = cutLives(all, runs, rest);

@@ -1,9 +1,10 @@
 /** Cell kind `job-actions`: what was agreed in the review of a job, by whom and until when, and what became of it. */
 import type {ReviewAction} from "../../shared/actions.ts";
 import type {CellKind} from "./contract.ts";
+import {modelledLives} from "./intervals.ts";
 import {params} from "./params.ts";
 import {actionsTable, sayActions} from "./review/actionWords.ts";
-import {modelsFor, storyOf} from "./review/story.ts";
+import {storyOf} from "./review/story.ts";
 import {suggestionsFor} from "./review/suggestions.ts";
 import {REVIEW_PARAMS, reviewSubject, type NoSubject, type ReviewPicks, type Subject} from "./review/subject.ts";
 import {onlySentence} from "./say.ts";
@@ -31,7 +32,7 @@ export const jobActions: CellKind<ReviewPicks, Result> = {
     const subject = reviewSubject(inputs, picks);
     if (!subject.found) return subject;
     const {actions = []} = inputs;
-    const story = storyOf(inputs, subject, modelsFor(inputs, effects));
+    const story = storyOf(inputs, subject, modelledLives(inputs, effects).models);
     return {
       found: true,
       subject,

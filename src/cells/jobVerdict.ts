@@ -3,10 +3,11 @@ import {wordAt} from "../../shared/columnar.ts";
 import type {Quantity} from "../../shared/units.ts";
 import {mudLabel} from "../../shared/vocabulary/index.ts";
 import type {CellInputs, CellKind, CellTable, TableColumn} from "./contract.ts";
+import {modelledLives} from "./intervals.ts";
 import {params} from "./params.ts";
 import {dayOf} from "./review/dayOf.ts";
 import {finiteOr, measuredColumn} from "./review/measured.ts";
-import {modelsFor, storyOf, type Story} from "./review/story.ts";
+import {storyOf, type Story} from "./review/story.ts";
 import {REVIEW_PARAMS, reviewSubject, type NoSubject, type ReviewPicks, type Subject} from "./review/subject.ts";
 import {verdictOf, type Verdict} from "./review/verdictText.ts";
 import {clockOf, onlySentence} from "./say.ts";
@@ -27,7 +28,7 @@ export const jobVerdict: CellKind<ReviewPicks, Result> = {
   compute(inputs, picks, effects) {
     const subject = reviewSubject(inputs, picks);
     if (!subject.found) return subject;
-    const models = modelsFor(inputs, effects);
+    const {models} = modelledLives(inputs, effects);
     const story = storyOf(inputs, subject, models);
     return {found: true, subject, story, verdict: verdictOf(inputs, subject, story, models)};
   },

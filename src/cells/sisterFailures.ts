@@ -1,14 +1,15 @@
 /** Cell kind `sister-failures`: has the same failed before, in the same lot, from the same shop, in the same mud and flow? */
 import {wordAt, type Words} from "../../shared/columnar.ts";
 import {mudLabel, modeLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
-import {FAILURE_CLASSES} from "../lives/index.ts";
+import {FAILURE_CLASSES, type LifeTable} from "../lives/index.ts";
 import {compareRates, falseDiscovery, rateLimits, type RateComparison} from "../statistics/index.ts";
 import type {CellInputs, CellKind, CellTable} from "./contract.ts";
+import {modelledLives} from "./intervals.ts";
 import {failuresInView} from "./inView.ts";
 import {lossesOf} from "./review/losses.ts";
 import {params} from "./params.ts";
 import {dayOf} from "./review/dayOf.ts";
-import {modelLives, modelsFor, storyOf, type FailedPart} from "./review/story.ts";
+import {storyOf, type FailedPart} from "./review/story.ts";
 import {REVIEW_PARAMS, reviewSubject, type NoSubject, type ReviewPicks, type Subject} from "./review/subject.ts";
 import {
   capital,
@@ -79,12 +80,13 @@ export const sisterFailures: CellKind<ReviewPicks, Result> = {
   compute(inputs, picks, effects) {
     const subject = reviewSubject(inputs, picks);
     if (!subject.found) return subject;
-    const story = storyOf(inputs, subject, modelsFor(inputs, effects));
+    const {lives, models} = modelledLives(inputs, effects);
+    const story = storyOf(inputs, subject, models);
     const failures = story.ended.length > 0 ? story.ended : story.found;
     return {
       found: true,
       subject,
-      sisters: failures.map((failed) => sistersOf(inputs, failed)),
+      sisters: failures.map((failed) => sistersOf(inputs, lives, failed)),
       outcome: story.outcome,
     };
   },
@@ -115,10 +117,9 @@ export const sisterFailures: CellKind<ReviewPicks, Result> = {
   },
 };
 
-function sistersOf(inputs: CellInputs, failed: FailedPart): Sisters {
+function sistersOf(inputs: CellInputs, lives: LifeTable, failed: FailedPart): Sisters {
   const {failures, all: everyLife, runs, rebuilds, where, settings} = inputs;
   const {component, mode, failure} = failed;
-  const lives = modelLives(inputs);
   const same = Array.from(
     failuresInView({
       failures,

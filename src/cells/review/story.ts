@@ -1,8 +1,8 @@
 /** What the logs say happened in the reviewed run: how it ended, what ended it, and what the teardown found. */
 import {wordAt} from "../../../shared/columnar.ts";
-import {componentModels, modeGroup, type ComponentModels, type ModeGroup} from "../../decisions/index.ts";
-import {cutLives, FAILURE_CLASSES, type FailureClass, type LifeTable} from "../../lives/index.ts";
-import type {CellEffects, CellInputs} from "../contract.ts";
+import {modeGroup, type ComponentModels, type ModeGroup} from "../../decisions/index.ts";
+import {FAILURE_CLASSES, type FailureClass, type LifeTable} from "../../lives/index.ts";
+import type {CellInputs} from "../contract.ts";
 import {partsInRun, type PartInRun} from "./partsInRun.ts";
 import {placePart, type NoPlacement, type Placement} from "./placement.ts";
 import type {Subject} from "./subject.ts";
@@ -51,18 +51,6 @@ export interface Story {
   /** failures found at the teardown after the run that did not end it */
   readonly found: readonly FailedPart[];
   readonly parts: readonly PartInRun[];
-}
-
-/** Lives that a model rests on: filters by fleet and date apply; a mud, a flow or a component chosen for a page does not. */
-export function modelLives({all, runs, where}: Pick<CellInputs, "all" | "runs" | "where">): LifeTable {
-  const {fleet, from, to} = where;
-  return cutLives(all, runs, {...(fleet ? {fleet} : {}), ...(from ? {from} : {}), ...(to ? {to} : {})});
-}
-
-export function modelsFor(inputs: CellInputs, {memo}: Pick<CellEffects, "memo">): ComponentModels {
-  const {fleet, from, to} = inputs.where;
-  const make = () => componentModels(modelLives(inputs), inputs.settings.level);
-  return memo ? memo(JSON.stringify(["review models", fleet, from, to]), make) : make();
 }
 
 export function storyOf(inputs: CellInputs, {run}: Subject, models: ComponentModels): Story {
