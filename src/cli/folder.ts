@@ -2,8 +2,8 @@
 import {readdir, readFile, stat} from "node:fs/promises";
 import {join} from "node:path";
 import {arrangePages, CONTENTS_FILE, readContents} from "../notebook/contents.ts";
-import {isText, logsAmong, roleOf} from "../workspace/fileRoles.ts";
-import {isPack, unpack} from "../workspace/pack.ts";
+import {isPack, isText, logsAmong, roleOf} from "../workspace/fileRoles.ts";
+import {unpack} from "../workspace/pack.ts";
 import {CommandError} from "./effects.ts";
 
 export interface FolderFile {

@@ -52,3 +52,9 @@ export function logsAmong(names: readonly string[]): string[] {
   const both = ["runs", "rebuilds"].every((log) => named.some((name) => name.toLowerCase().startsWith(log)));
   return both ? named : names.filter((name) => LOG.test(name) || WORKBOOK.test(name));
 }
+
+/** @param day ISO, e.g. `2026-11-26` */
+export const packName = (day: string): string => `wearbook-${day}.zip`;
+
+/** True for a file that `unpack` may open, by its name. */
+export const isPack = (name: string): boolean => /\.zip$/i.test(name);

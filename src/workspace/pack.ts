@@ -23,12 +23,6 @@ export type Unpacked =
     }
   | {readonly files: null; readonly told: readonly []; readonly refused: string};
 
-/** @param day ISO, e.g. `2026-11-26` */
-export const packName = (day: string): string => `wearbook-${day}.zip`;
-
-/** True for a file that `unpack` may open, by its name. */
-export const isPack = (name: string): boolean => /\.zip$/i.test(name);
-
 /** What it says for whoever unzips a pack of the demo fleet. */
 export const INVENTED_TEXT =
   "The logs in this folder are an invented demo fleet: no real company, tool, person or well.\n";

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import {strToU8, zipSync} from "fflate";
 import {describe, expect, it} from "vitest";
-import {isPack, pack, packName, unpack} from "../../src/workspace/pack.ts";
+import {isPack, packName} from "../../src/workspace/fileRoles.ts";
+import {pack, unpack} from "../../src/workspace/pack.ts";
 
 const AT = new Date("2026-11-26T12:00:00Z");
 const zip = (files: Readonly<Record<string, string>>): Uint8Array =>

@@ -7,8 +7,8 @@ import type {Plugin, Rolldown} from "vite";
 export const OFFLINE_SCRIPT = "offline.js";
 
 const SOURCE = fileURLToPath(new URL("offlineWorker.ts", import.meta.url));
-/** Logs are asked for anew each time, and the worker does not keep itself. */
-const LEFT_OUT = /^data\/|^offline\.js$|\.map$/;
+/** Logs are asked for anew each time, nobody reads licences offline, and the worker does not keep itself. */
+const LEFT_OUT = /^data\/|^offline\.js$|^licences\.txt$|\.map$/;
 
 export function offlineCache(): Plugin {
   return {

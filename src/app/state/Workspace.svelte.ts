@@ -1,9 +1,8 @@
 /** The workspace that is open: its logs, its files, where they are kept, and what the reader must be told of them. */
 import type {Finding} from "../../../shared/findings.ts";
 import {NO_EDITS, type Texts} from "../../workspace/edits.ts";
-import {isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
+import {isPack, isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
 import {folderKeeping, OWN} from "../../workspace/Keeping.ts";
-import {isPack} from "../../workspace/pack.ts";
 import type {ImportView, LogSource, LogSummary} from "../worker/protocol.ts";
 import type {WorkerPool} from "../worker/WorkerPool.ts";
 import type {FolderEdits, Keeper, Told} from "./Keeper.svelte.ts";

@@ -2,7 +2,7 @@
 import {CELL_KINDS, type CellEffects} from "../../cells/index.ts";
 import {Answerer} from "./Answerer.ts";
 import {INVENTED_FILE, isText, workspaceName} from "../../workspace/fileRoles.ts";
-import {INVENTED_TEXT, pack, unpack, type Unpacked} from "../../workspace/pack.ts";
+import type {Unpacked} from "../../workspace/pack.ts";
 import {NO_EDITS} from "../../workspace/edits.ts";
 import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
 import type {FromWorker, LogSource, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
@@ -108,6 +108,7 @@ function look(question: Exclude<Question, FileWork>, effects: CellEffects): Ques
 }
 
 async function workOnFiles(question: FileWork): Promise<Blob | Unpacked> {
+  const {INVENTED_TEXT, pack, unpack} = await import("../../workspace/pack.ts");
   if (question.kind === "unpack") return unpack(new Uint8Array(await question.ask.arrayBuffer()));
   const {source, texts} = question.ask;
   const {files, invented} = await readSource(source, () => undefined);
