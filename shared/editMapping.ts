@@ -28,6 +28,12 @@ export function withUnit(mapping: Mapping, file: string, column: string, unit: s
   return withFile(mapping, file, {units: filled(put(before, column, unit))});
 }
 
+/** The mapping in which a column of a file holds running totals: of which tools. */
+export function withTotals(mapping: Mapping, file: string, column: string, tools: string | undefined): Mapping {
+  const before = Object.hasOwn(mapping.files, file) ? (mapping.files[file]?.totals ?? {}) : {};
+  return withFile(mapping, file, {totals: filled(put(before, column, tools))});
+}
+
 /** The mapping in which a word of the shop has a meaning. */
 export function withWord(mapping: Mapping, kind: SynonymKind, word: string, meaning: string | undefined): Mapping {
   const words = filled(put(mapping.synonyms[kind] ?? {}, word, meaning));
@@ -41,8 +47,8 @@ export function withSerial(mapping: Mapping, serial: string, means: string | und
 
 /** How many answers a mapping holds. */
 export function answersIn({files, synonyms, serials}: Mapping): number {
-  const inFiles = Object.values(files).map(({columns = {}, units = {}, ...rest}) =>
-    [columns, units, rest].reduce((sum, record) => sum + Object.keys(record).length, 0),
+  const inFiles = Object.values(files).map(({columns = {}, units = {}, totals = {}, ...rest}) =>
+    [columns, units, totals, rest].reduce((sum, record) => sum + Object.keys(record).length, 0),
   );
   const words = Object.values(synonyms).map((record) => Object.keys(record).length);
   return [...inFiles, ...words].reduce((sum, count) => sum + count, Object.keys(serials).length);

@@ -20,6 +20,10 @@ export interface FileMapping {
   readonly decimalMark?: "." | ",";
   /** the year from which dates that are day numbers are counted */
   readonly dayNumbers?: 1900 | 1904;
+  /** column of hours or pulses → the tools whose rows hold running totals: `all tools`, `no tool`, or serials by commas */
+  readonly totals?: Readonly<Record<string, string>>;
+  /** what meters of running totals stand at where they begin, or begin again after a reset */
+  readonly meterStart?: "from 0" | "not known";
   /** fleet of every row, where the file has no fleet column */
   readonly fleet?: string;
 }
@@ -151,17 +155,21 @@ function fileMapping(entries: readonly Entry[], tell: Tell): FileMapping {
     } else if (key === "dayNumbers") {
       if (text === "1900" || text === "1904") answers.dayNumbers = text === "1900" ? 1900 : 1904;
       else refuse("1900 or 1904");
+    } else if (key === "meterStart") {
+      if (text === "from 0" || text === "not known") answers.meterStart = text;
+      else refuse("from 0 or not known");
     } else if (key === "fleet") {
       if (text !== null && text.trim() !== "") answers.fleet = text.trim();
       else refuse("the name of the fleet");
     } else if (key === "columns") answers.columns = columns(section(node, key, tell), tell);
     else if (key === "units") answers.units = units(section(node, key, tell), tell);
+    else if (key === "totals") answers.totals = totals(section(node, key, tell), tell);
     else
       tell(
         node,
         key,
         `"${key}" is no answer about a file`,
-        "write log, columns, units, dateOrder, decimalMark, dayNumbers or fleet",
+        "write log, columns, units, dateOrder, decimalMark, dayNumbers, totals, meterStart or fleet",
       );
   }
   return answers;
@@ -193,6 +201,25 @@ function units(entries: readonly Entry[], tell: Tell): Record<string, string> {
     else tell(node, column, `"${value}" is no unit of ${column}`, "write a unit of the data dictionary");
   }
   return units;
+}
+
+/** Columns of a run log in which a running total may stand. */
+export const METERED = ["circulating_h", "below_rotary_h", "drilling_h", "pulses"] as const;
+
+function totals(entries: readonly Entry[], tell: Tell): Record<string, string> {
+  const totals: Record<string, string> = {};
+  for (const [column, node] of entries) {
+    const value = isScalar(node) && node.value !== null ? String(node.value).trim() : "";
+    if (METERED.some((one) => one === column) && value !== "") define(totals, column, value);
+    else
+      tell(
+        node,
+        column,
+        value === "" ? `the totals of ${column} cannot be empty` : `${column} holds no running totals`,
+        `write all tools, no tool or serials behind one of ${METERED.join(", ")}`,
+      );
+  }
+  return totals;
 }
 
 function words(kind: SynonymKind, entries: readonly Entry[], tell: Tell): Record<string, string> {

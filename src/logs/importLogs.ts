@@ -19,14 +19,16 @@ import {previewsOf, type SheetPreview} from "./preview.ts";
 import {questionsOf, type Question, type SheetAsked} from "./questions.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
-import {checkHours} from "./rules/hours.ts";
+import {checkHours, differs, windowsOf} from "./rules/hours.ts";
 import {checkParts} from "./rules/parts.ts";
 import {checkRebuilds} from "./rules/rebuilds.ts";
 import {checkRuns} from "./rules/runs.ts";
-import {checkOrderOfDates, checkOverlaps, checkRunningTotals} from "./rules/sequence.ts";
+import {checkOrderOfDates, checkOverlaps} from "./rules/sequence.ts";
 import {checkSerials} from "./rules/serials.ts";
 import {fillDown, setAsideIncomplete, setAsideNonRows} from "./rules/rows.ts";
 import {findingOf} from "./sink.ts";
+import {checkTotals, type TotalsChecked} from "./totals/checkTotals.ts";
+import {questionsOnTotals} from "./totals/totalsQuestions.ts";
 import {Watch} from "./Watch.ts";
 
 export interface Logs {
@@ -56,14 +58,17 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
-  const {runRows, rebuildRows} = await checkLogs(runs, rebuilds, options.serials ?? {}, watch);
+  const {runRows, rebuildRows, totals} = await checkLogs(runs, rebuilds, options, watch);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runRows),
     rebuilds: rebuildTable(rebuildRows),
     findings: inFileOrder(findings, files),
     counts,
-    questions: questionsOf(sheets, findings, options.synonyms),
+    questions: [
+      ...questionsOf(sheets, findings, options.synonyms),
+      ...questionsOnTotals(totals, ({sheet}) => answersOf(sheet, options)),
+    ],
     previews: previewsOf(sheets),
   };
 }
@@ -195,22 +200,24 @@ function fleetOfName(file: string): string | null {
 async function checkLogs(
   runs: readonly Draft[],
   rebuilds: readonly Draft[],
-  serials: Readonly<Record<string, string>>,
+  options: ImportOptions,
   watch: Watch,
-): Promise<{runRows: RowRefs; rebuildRows: RowRefs}> {
+): Promise<{runRows: RowRefs; rebuildRows: RowRefs; totals: TotalsChecked}> {
   let runRows = new RowRefs([], new Uint32Array(0), new Int32Array(0));
   let rebuildRows = runRows;
+  let totals: TotalsChecked = {seen: [], starts: new Map()};
+  const shopCount = () => ({windows: windowsOf(sorted(rebuilds, "date"), -Infinity), differs});
   const checks: readonly (() => void)[] = [
     () => checkDuplicates(runs),
     () => checkDuplicates(rebuilds),
+    () => (totals = checkTotals(runs, rebuilds, ({sheet}) => answersOf(sheet, options), shopCount)),
     () => runs.forEach(checkRuns),
     () => rebuilds.forEach(checkRebuilds),
     () => (runRows = sorted(runs, "end")),
     () => (rebuildRows = sorted(rebuilds, "date")),
     () => [...runs, ...rebuilds].forEach(checkOrderOfDates),
     () => checkOverlaps(runRows),
-    () => checkRunningTotals(runRows),
-    () => checkSerials(runs, rebuilds, serials),
+    () => checkSerials(runs, rebuilds, options.serials ?? {}),
     () => checkParts(rebuildRows),
     () => checkHours(runRows, rebuildRows, runs),
   ];
@@ -219,7 +226,7 @@ async function checkLogs(
     const pause = watch.checking();
     if (pause !== null) await pause;
   }
-  return {runRows, rebuildRows};
+  return {runRows, rebuildRows, totals};
 }
 
 function countOf(draft: Draft): RowCount {

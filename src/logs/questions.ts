@@ -2,7 +2,7 @@
  * The few things about a file that only its people know: each is asked once for the file, in plain words, with a
  * proposal and examples from it. An answer goes into the mapping, and the next import no longer asks.
  */
-import {withColumn, withFile, withSerial, withUnit, withWord} from "../../shared/editMapping.ts";
+import {withColumn, withFile, withSerial, withTotals, withUnit, withWord} from "../../shared/editMapping.ts";
 import {NO_MAPPING, type Mapping} from "../../shared/mapping.ts";
 import type {Finding} from "../../shared/findings.ts";
 import {unitOf, UNITS} from "../../shared/units.ts";
@@ -33,7 +33,8 @@ export interface Choice {
 
 /** What an answer is about; plain data, so that a page can keep it. */
 export type Subject =
-  | {readonly kind: "log" | "date order" | "decimal mark" | "day numbers"}
+  | {readonly kind: "log" | "date order" | "decimal mark" | "day numbers" | "meter start"}
+  | {readonly kind: "totals"; readonly column: string}
   /** `header`: the one header it is about, where it is about one */
   | {readonly kind: "column"; readonly column: string; readonly header?: string}
   | {readonly kind: "serial"; readonly serial: string}
@@ -397,6 +398,10 @@ export function withAnswer(question: Question, value: string, mapping: Mapping =
       return value === "1900" || value === "1904"
         ? withFile(mapping, file, {dayNumbers: value === "1900" ? 1900 : 1904})
         : mapping;
+    case "meter start":
+      return value === "from 0" || value === "not known" ? withFile(mapping, file, {meterStart: value}) : mapping;
+    case "totals":
+      return withTotals(mapping, file, subject.column, value);
     case "column":
       return value === NO_COLUMN
         ? withColumn(mapping, file, subject.header ?? "", null)

@@ -46,6 +46,20 @@ describe("check FOLDER", () => {
     expect(await countsOf(folder)).toEqual(["rebuilds.xlsx rebuilds 1", "runs.xlsx runs 1"]);
   });
 
+  it("asks about running totals, and turns them into hours where mapping.yaml says so", async () => {
+    const readings = [60, 130, 190, 245].map((h, i) => `${i},A,2024-03-0${2 * i + 1},2024-03-0${2 * i + 2},${h}`);
+    const logs = {
+      "runs.csv": ["run,tool,start,end,circulating_h", ...readings].join("\n").replaceAll(",60", ",40"),
+      "rebuilds.xlsx": workbook([REBUILDS]),
+    };
+    const asked = await wearbook("check", await folderOf(logs));
+    expect(asked.out).toContain("circulating_h looks like the running total of a meter");
+    expect(asked.out).toContain("write totals: {circulating_h: all tools} (or no tool)");
+    const mapping = "files:\n  runs*.csv:\n    totals: {circulating_h: all tools}\n    meterStart: from 0\n";
+    const {out} = await wearbook("check", await folderOf({...logs, "mapping.yaml": mapping}));
+    expect(out).toContain("circulating_h 190 is a running total: 60 h since 130 in line 3");
+  });
+
   it("uses the answers in mapping.yaml and tells of what it cannot use", async () => {
     const folder = await folderOf({
       "runs.csv": "run,tool,end,pump time\n1,A,2024-03-05,40\n",

@@ -4,6 +4,7 @@ import {
   withColumn,
   withFile,
   withSerial,
+  withTotals,
   withUnit,
   withWord,
   type FileEdit,
@@ -56,6 +57,10 @@ export class MappingDraft {
 
   unit(file: string, column: string, unit: string | undefined): void {
     this.edited = withUnit(this.edited, file, column, unit);
+  }
+
+  totals(file: string, column: string, tools: string | undefined): void {
+    this.edited = withTotals(this.edited, file, column, tools);
   }
 
   file(file: string, edit: FileEdit): void {

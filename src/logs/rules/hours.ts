@@ -85,7 +85,7 @@ function unusedRuns(runs: readonly Draft[]): Map<string, RowRef[]> {
 }
 
 /** What the shop counted in each slot between two rebuilds, one window for each tool and rebuild: the shortest. */
-function windowsOf(rebuilds: RowRefs, earliest: number): Window[] {
+export function windowsOf(rebuilds: RowRefs, earliest: number): Window[] {
   const age = rebuilds.numbers("hours_on_part");
   if (age.every(Number.isNaN)) return [];
   const tools = rebuilds.words("tool");
@@ -142,7 +142,7 @@ function middle(values: readonly number[]): number {
   return ordered[ordered.length >> 1] ?? NaN;
 }
 
-function differs(shop: number, logged: number): boolean {
+export function differs(shop: number, logged: number): boolean {
   return Math.abs(shop - logged) > Math.max(TOLERANCE_H, TOLERANCE * Math.max(shop, logged));
 }
 

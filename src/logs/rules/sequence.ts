@@ -1,4 +1,4 @@
-/** Dates that stand out of the order of their file, runs of one tool that overlap, hours that only rise. */
+/** Dates that stand out of the order of their file, runs of one tool that overlap. */
 import type {Draft} from "../draft.ts";
 import type {RowRef, RowRefs} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
@@ -15,9 +15,6 @@ const LATE_MS = 21 * DAY_MS;
 
 /** Runs that overlap by less may differ by a time zone or a change of clocks. */
 const CLOCK_MS = 3 * HOUR_MS;
-
-/** A running total shows over so many runs of a tool. */
-const FEWEST_RUNS = 6;
 
 /**
  * Rows whose date is far from those of the rows around them, in a file that is otherwise in order, as a whole or tool by
@@ -129,29 +126,4 @@ function latestEnd({draft, row}: RowRef): number {
 /** Earliest end that the row allows. */
 function endOf({draft, row}: RowRef): number {
   return draft.number("end", row);
-}
-
-/** Tools (runs by tool and end) whose circulating hours only rise from run to run. */
-export function checkRunningTotals(runs: RowRefs): void {
-  let tool = "";
-  let chain: RowRef[] = [];
-  const close = (): void => {
-    const hours = chain.map(({draft, row}) => draft.number("circulating_h", row));
-    const rises = hours.every((value, i) => i === 0 || value > hours[i - 1]!);
-    if (chain.length >= FEWEST_RUNS && rises && hours.at(-1)! > 3 * hours[0]!) {
-      const last = chain.at(-1)!;
-      const message = `the hours of ${tool} rise over all of its ${chain.length} runs, from ${hours[0]!} to ${hours.at(-1)!}`;
-      last.draft.tell("run-hours-cumulative", last.row, {column: "circulating_h", message});
-    }
-  };
-  for (const ref of runs) {
-    const of = ref.draft.text("tool", ref.row) ?? "";
-    if (of !== tool) {
-      close();
-      chain = [];
-      tool = of;
-    }
-    chain.push(ref);
-  }
-  close();
 }
