@@ -1,14 +1,21 @@
 /** Changes of a mapping, each giving a new one; what is set to undefined is forgotten. */
-import type {FileMapping, Mapping} from "./mapping.ts";
+import {mappingOf, type FileMapping, type Mapping} from "./mapping.ts";
 import type {SynonymKind} from "./vocabulary/index.ts";
 
 /** Answers about one file, added to those it has; undefined takes an answer back. */
 export type FileEdit = {readonly [K in keyof FileMapping]?: FileMapping[K] | undefined};
 
-/** The mapping with other answers about a file (or the sheet of a workbook). */
+/** What holds for a file, be it said of another month's export, by a pattern, or of the whole workbook. */
+function answersFor({files}: Mapping, file: string): FileMapping {
+  return mappingOf(files, file) ?? mappingOf(files, file.replace(/ \[.*\]$/, "")) ?? {};
+}
+
+/**
+ * The mapping with other answers about a file (or the sheet of a workbook). What held for it by another name is kept
+ * beside them: an entry of its own would hide it.
+ */
 export function withFile(mapping: Mapping, file: string, edit: FileEdit): Mapping {
-  const before = Object.hasOwn(mapping.files, file) ? mapping.files[file] : {};
-  const answers = present({...before, ...edit});
+  const answers = present({...answersFor(mapping, file), ...edit});
   return {...mapping, files: put(mapping.files, file, Object.keys(answers).length === 0 ? undefined : answers)};
 }
 
@@ -17,20 +24,20 @@ export function withFile(mapping: Mapping, file: string, edit: FileEdit): Mappin
  * header was said to be is taken from it.
  */
 export function withColumn(mapping: Mapping, file: string, header: string, column: string | null | undefined): Mapping {
-  const before = Object.hasOwn(mapping.files, file) ? (mapping.files[file]?.columns ?? {}) : {};
+  const before = answersFor(mapping, file).columns ?? {};
   const others = Object.fromEntries(Object.entries(before).filter(([, one]) => one === null || one !== column));
   return withFile(mapping, file, {columns: filled(put(others, header, column))});
 }
 
 /** The mapping in which a column of a file is in a unit. */
 export function withUnit(mapping: Mapping, file: string, column: string, unit: string | undefined): Mapping {
-  const before = Object.hasOwn(mapping.files, file) ? (mapping.files[file]?.units ?? {}) : {};
+  const before = answersFor(mapping, file).units ?? {};
   return withFile(mapping, file, {units: filled(put(before, column, unit))});
 }
 
 /** The mapping in which a column of a file holds running totals: of which tools. */
 export function withTotals(mapping: Mapping, file: string, column: string, tools: string | undefined): Mapping {
-  const before = Object.hasOwn(mapping.files, file) ? (mapping.files[file]?.totals ?? {}) : {};
+  const before = answersFor(mapping, file).totals ?? {};
   return withFile(mapping, file, {totals: filled(put(before, column, tools))});
 }
 

@@ -43,13 +43,13 @@ const COLUMNS: Readonly<Record<string, ColumnSpec>> = {...RUN_COLUMNS, ...CHECKE
 
 /**
  * The answers for a file: under its own name, else under a pattern (`runs*.csv`), else under a name that differs only in
- * figures and months (`runs 2024-05.csv` for `runs 2024-06.csv`); undefined where there are none.
+ * figures and months (`runs 2024-05.csv` for `runs 2024-06.csv`), the one answered last; undefined where there are none.
  */
 export function mappingOf(files: Readonly<Record<string, FileMapping>>, name: string): FileMapping | undefined {
   if (Object.hasOwn(files, name)) return files[name];
   const keys = Object.keys(files);
   const pattern = keys.find((key) => key.includes("*") && fits(name.toLowerCase(), key.toLowerCase()));
-  const alike = pattern ?? keys.find((key) => undated(key) === undated(name));
+  const alike = pattern ?? keys.findLast((key) => undated(key) === undated(name));
   return alike === undefined ? undefined : files[alike];
 }
 

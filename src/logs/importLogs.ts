@@ -3,7 +3,7 @@
  * and the counts of each file add up.
  */
 import type {Finding, RowCount} from "../../shared/findings.ts";
-import {mappingOf} from "../../shared/mapping.ts";
+import {mappingOf, NO_MAPPING} from "../../shared/mapping.ts";
 import {SYNONYMS} from "../../shared/vocabulary/index.ts";
 import {convertDates} from "./convertDates.ts";
 import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
@@ -16,9 +16,10 @@ import {RowRefs} from "./RowRefs.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {previewsOf, type SheetPreview} from "./preview.ts";
-import {questionsOf, type Question, type SheetAsked} from "./questions.ts";
+import {questionsOf, withAnswer, type Question, type SheetAsked} from "./questions.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
+import {fillFleet, tellFleetsApart} from "./rules/fleets.ts";
 import {checkHours, differs, windowsOf} from "./rules/hours.ts";
 import {checkParts} from "./rules/parts.ts";
 import {checkRebuilds} from "./rules/rebuilds.ts";
@@ -59,18 +60,60 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
   const {runRows, rebuildRows, totals} = await checkLogs(runs, rebuilds, options, watch);
+  const questions = questionsIn(sheets, findings, totals, options);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runRows),
     rebuilds: rebuildTable(rebuildRows),
     findings: inFileOrder(findings, files),
     counts,
-    questions: [
-      ...questionsOf(sheets, findings, options.synonyms),
-      ...questionsOnTotals(totals, ({sheet}) => answersOf(sheet, options)),
-    ],
+    questions: [...questions, ...(await questionsBehind(questions, sheets, options, watch))],
     previews: previewsOf(sheets),
   };
+}
+
+function questionsIn(
+  sheets: readonly SheetAsked[],
+  findings: readonly Finding[],
+  totals: TotalsChecked,
+  options: ImportOptions,
+): Question[] {
+  return [
+    ...questionsOf(sheets, findings, options.synonyms),
+    ...questionsOnTotals(totals, ({sheet}) => answersOf(sheet, options)),
+  ];
+}
+
+/**
+ * What would be asked next if the proposals for missing columns were right, so that everything is asked in one round: a
+ * rehearsal of which nothing else is kept.
+ */
+async function questionsBehind(
+  asked: readonly Question[],
+  sheets: readonly SheetAsked[],
+  options: ImportOptions,
+  watch: Watch,
+): Promise<Question[]> {
+  const first = asked.filter(
+    ({subject}) => subject.kind === "log" || (subject.kind === "column" && !("header" in subject)),
+  );
+  const waiting = new Set(first.map(({file}) => file));
+  if (waiting.size === 0) return [];
+  const mapping = first.reduce(
+    (answers, question) => (question.proposal === null ? answers : withAnswer(question, question.proposal, answers)),
+    {...NO_MAPPING, files: options.answers ?? {}},
+  );
+  const proposed = {...options, answers: mapping.files};
+  const findings: Finding[] = [];
+  const rehearsed = sheets.map(({sheet, draft}) =>
+    draft === null && !waiting.has(sheet.file)
+      ? {sheet, draft}
+      : {sheet, draft: draftOf(sheet, proposed, false, findings, true)},
+  );
+  const ofLog = (log: string): Draft[] => rehearsed.flatMap(({draft}) => (draft?.log === log ? [draft] : []));
+  const {totals} = await checkLogs(ofLog("runs"), ofLog("rebuilds"), proposed, watch);
+  const known = new Set(asked.map(({id}) => id));
+  return questionsIn(rehearsed, findings, totals, proposed).filter(({id}) => !known.has(id));
 }
 
 async function draftsOf(
@@ -106,8 +149,18 @@ function answersOf({file, book}: RawSheet, {answers}: ImportOptions): FileAnswer
   return mappingOf(answers, file) ?? (book === undefined ? undefined : mappingOf(answers, book)) ?? {};
 }
 
-/** A sheet converted and checked by itself; null where it is neither log. */
-function draftOf(sheet: RawSheet, options: ImportOptions, aside: boolean, findings: Finding[]): Draft | null {
+/**
+ * A sheet converted and checked by itself; null where it is neither log.
+ *
+ * @param rehearsal columns that are missing hold nothing up: what the others say is asked about all the same
+ */
+function draftOf(
+  sheet: RawSheet,
+  options: ImportOptions,
+  aside: boolean,
+  findings: Finding[],
+  rehearsal = false,
+): Draft | null {
   const answers = answersOf(sheet, options);
   const {log, contradicts} = logOfSheet(sheet, answers);
   const headers = sheet.header.filter((header) => header !== "").join(", ");
@@ -131,7 +184,7 @@ function draftOf(sheet: RawSheet, options: ImportOptions, aside: boolean, findin
   const {columns, complete} = mapHeaders(sheet, log, answers, findings);
   if (sheet.rows === 0) draft.note("file-headers-only", {message: `${sheet.file} has headers but no rows`});
   for (const {name, cell} of columns) draft.cellOf.set(name, cell);
-  if (!complete) {
+  if (!complete && !rehearsal) {
     for (let row = 0; row < draft.rows; ++row) draft.mark(row, "set aside");
     return draft;
   }
@@ -143,54 +196,8 @@ function draftOf(sheet: RawSheet, options: ImportOptions, aside: boolean, findin
   fillFleet(draft, answers);
   tellFleetsApart(draft, options.serials ?? {}, answers);
   fillDown(draft);
-  setAsideIncomplete(draft);
+  setAsideIncomplete(draft, complete);
   return draft;
-}
-
-/** A run log without a fleet column is of the fleet answered, else of the one its name ends in (`runs-Alder.csv`). */
-function fillFleet(draft: Draft, answers: FileAnswers): void {
-  if (draft.log !== "runs" || draft.cellOf.has("fleet")) return;
-  const fleet = answers.fleet ?? fleetOfName(draft.sheet.file);
-  if (fleet === null) return;
-  draft.texts.set("fleet", {codes: new Int32Array(draft.rows), words: [fleet]});
-  if (answers.fleet === undefined)
-    draft.note("file-fleet", {taken: fleet, message: `${draft.sheet.file} has no fleet column`});
-}
-
-/** Serials that two fleets share (`*-101` in the mapping) get the fleet of their row, or of their file, for the star. */
-function tellFleetsApart(draft: Draft, serials: Readonly<Record<string, string>>, answers: FileAnswers): void {
-  const shared = new Map(Object.values(serials).flatMap((means) => (means.includes("*") ? [[means, means]] : [])));
-  const tools = draft.texts.get("tool");
-  if (shared.size === 0 || tools === undefined) return;
-  const fleetOfFile = answers.fleet ?? fleetOfName(draft.sheet.file);
-  let rows = 0;
-  for (let row = 0; row < draft.rows; ++row) {
-    const serial = draft.text("tool", row);
-    if (serial === null || !shared.has(serial)) continue;
-    const fleet = draft.text("fleet", row) ?? fleetOfFile;
-    if (fleet === null) {
-      draft.tell("serial-fleet-unknown", row, {
-        column: "tool",
-        message: `${draft.raw("tool", row) ?? ""} is a serial of two fleets, and nothing says of which this row is`,
-      });
-      continue;
-    }
-    const own = serial.replace("*", fleet.toUpperCase());
-    const code = tools.words.indexOf(own);
-    tools.codes[row] = code >= 0 ? code : tools.words.push(own) - 1;
-    ++rows;
-  }
-  if (rows === 0) return;
-  const message = `${rows} row${rows === 1 ? "" : "s"} of ${draft.headerOf("tool")} hold serials of two fleets`;
-  draft.note("serial-of-fleet", {column: "tool", taken: "fleet and serial", message});
-}
-
-/** What stands behind `runs` or `rebuilds` in a file name, where it is a name and neither a year nor a word about the file. */
-function fleetOfName(file: string): string | null {
-  const bare = file.replace(/ \[.*\]$/, "").replace(/\.[a-z]{3,7}$/i, "");
-  const name = /^(?:runs?|rebuilds?)[-_. ]+(.+)$/i.exec(bare)?.[1]?.replace(/[_.]/g, " ").trim() ?? "";
-  if (name.length < 2 || /\d|^(log|all|export|data|new|old|final|copy|sheet|fixed|test)\b/i.test(name)) return null;
-  return name[0]!.toUpperCase() + name.slice(1);
 }
 
 /**

@@ -65,6 +65,13 @@ export function resemblesLog(sheet: RawSheet): boolean {
   return LOGS.some((log) => knownColumns(sheet, log).size >= FEWEST_KNOWN);
 }
 
+/** The log that a sheet which fits neither is most like, where it names two of its columns or more; null: none. */
+export function likelyLog(sheet: RawSheet): LogName | null {
+  const [runs, rebuilds] = LOGS.map((log) => knownColumns(sheet, log).size) as [number, number];
+  if (Math.max(runs, rebuilds) < 2 || runs === rebuilds) return null;
+  return runs > rebuilds ? "runs" : "rebuilds";
+}
+
 function knownColumns(sheet: RawSheet, log: LogName): Set<string> {
   const columns = new Set<string>();
   for (const header of sheet.header) {

@@ -21,7 +21,7 @@ import {
   type Synonyms,
 } from "../../shared/vocabulary/index.ts";
 import type {Draft} from "./draft.ts";
-import {SPECS, type LogName} from "./mapHeaders.ts";
+import {likelyLog, SPECS, type LogName} from "./mapHeaders.ts";
 import type {RawSheet} from "./rawSheet.ts";
 import {isMissing} from "./values/missing.ts";
 import {orderEvidence, readDate} from "./values/readDate.ts";
@@ -123,7 +123,8 @@ const ASKING: ReadonlySet<string> = new Set([
   ],
 ]);
 
-function aboutLog({file, header, rows}: RawSheet, asked: readonly Finding[]): Asked[] {
+function aboutLog(sheet: RawSheet, asked: readonly Finding[]): Asked[] {
+  const {file, header, rows} = sheet;
   if (!asked.some(({rule}) => rule === "file-log-unknown")) return [];
   const choices = [
     {value: "runs", label: "a run log"},
@@ -132,7 +133,9 @@ function aboutLog({file, header, rows}: RawSheet, asked: readonly Finding[]): As
   ];
   const examples = header.filter((text) => text !== "").slice(0, EXAMPLES);
   const text = `${file} fits neither log: what does it hold?`;
-  return [{subject: {kind: "log"}, text, proposal: null, choices, examples, rows}];
+  // a sheet of a workbook may be a list or a sum: nothing is proposed for it
+  const proposal = sheet.sheet === null ? likelyLog(sheet) : null;
+  return [{subject: {kind: "log"}, text, proposal, choices, examples, rows}];
 }
 
 function aboutDraft(draft: Draft, asked: readonly Finding[], synonyms: Synonyms): Asked[] {

@@ -110,8 +110,7 @@ test("three broken fleets are loaded, asked about and answered; next month's exp
   // nothing can be used before the answers, and nothing is lost
   await choose(page, commaFiles());
   await expect(page.getByRole("heading", {name: /questions that only you can answer/})).toBeVisible({timeout: 30_000});
-  await readAgain(page);
-  // the hours are known now: what else is asked about the runs comes to light
+  // what waits behind the missing column is asked in the same round
   await page.getByRole("combobox", {name: /the mud "NADF"/}).selectOption("SBM");
   await readAgain(page);
   await expect(page.getByText(/20 runs and 20 rebuild rows/)).toBeVisible({timeout: 30_000});

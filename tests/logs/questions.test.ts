@@ -203,6 +203,40 @@ describe("questionsOf(sheets, findings)", () => {
     });
   }
 
+  it("asks in one round what waits behind a missing column, and behind a file that fits neither log", async () => {
+    const rows = Array.from({length: 6}, (_, i) => `${i};A;0${i + 1}/0${i + 2}/2024;${60 + i},5;NADF;450`);
+    const missing = {"runs.csv": ["run;tool;end;pump time;mud;flow", ...rows].join("\n")};
+    const before = await load(missing);
+    expect(before.runs.rows).toBe(0);
+    expect(before.questions.map(({subject}) => subject)).toEqual([
+      {kind: "column", column: "circulating_h"},
+      {kind: "date order"},
+      {kind: "unit", column: "flow_lpm"},
+      {kind: "word", of: "mud", word: "NADF", component: null},
+    ]);
+    const after = await load(missing, answered(before.questions, ["SBM"]));
+    expect([after.questions, after.runs.rows]).toEqual([[], 6]);
+    expect([...after.runs.columns.circulating_h]).toEqual([60.5, 61.5, 62.5, 63.5, 64.5, 65.5]);
+
+    const neither = {"shop.csv": "tool,what,when,mode,action\nA,munched seal,2024-03-05,munched,zapped\n"};
+    const asked = await load(neither);
+    expect(asked.questions).toMatchObject([
+      {subject: {kind: "log"}, proposal: "rebuilds"},
+      {subject: {kind: "column", column: "date"}, proposal: null},
+      {subject: {kind: "column", column: "component"}, proposal: null},
+      {subject: {kind: "word", of: "action", word: "zapped"}},
+    ]);
+  });
+
+  it("keeps what a pattern or another month's export has answered beside a new answer", async () => {
+    const files = {"runs*.csv": {columns: {"pump time": "circulating_h"}}} as const;
+    const june = {"runs 2024-06.csv": "run,tool,end,pump time,mud,flow\n2,A,2024-06-05,41,OBM,450\n"};
+    const before = await load(june, {...NO_MAPPING, files});
+    expect(before.questions.map(({subject}) => subject)).toEqual([{kind: "unit", column: "flow_lpm"}]);
+    const after = await load(june, withAnswer(before.questions[0]!, "gpm", {...NO_MAPPING, files}));
+    expect([after.runs.rows, after.questions]).toEqual([1, []]);
+  });
+
   it("remembers that two serials are two tools, and that a header is no column of ours", async () => {
     const files = {"runs.csv": `${HEAD},outcom\n1,K1-101,2024-03-05,40,x\n2,K1-1O1,2024-03-15,40,y\n`};
     const before = await load(files);
@@ -269,7 +303,10 @@ describe("questionsOf(sheets, findings)", () => {
       ]),
     };
     const before = await load(book);
-    expect(before.questions).toMatchObject([{file: "alder.xlsx [Old]", subject: {kind: "log"}, rows: 1}]);
+    // a stray sheet may be a list: what it is comes first
+    expect(before.questions).toMatchObject([
+      {file: "alder.xlsx [Old]", subject: {kind: "log"}, proposal: null, rows: 1},
+    ]);
     const mapping = answered(before.questions, ["runs"]);
     const columns = await load(book, mapping);
     expect(columns.questions.map(({subject}) => subject)).toEqual([

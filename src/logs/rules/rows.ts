@@ -89,9 +89,15 @@ export function fillDown(draft: Draft): void {
   }
 }
 
-/** Rows that lack what is required, and are not held for another reason. */
-export function setAsideIncomplete(draft: Draft): void {
-  const required = Object.keys(draft.specs).filter((name) => draft.required(name));
+/**
+ * Rows that lack what is required, and are not held for another reason.
+ *
+ * @param complete whether the sheet has all required columns; where it has not, only those it has are looked at
+ */
+export function setAsideIncomplete(draft: Draft, complete: boolean): void {
+  const required = Object.keys(draft.specs).filter(
+    (name) => draft.required(name) && (complete || draft.cellOf.has(name)),
+  );
   for (let row = 0; row < draft.rows; ++row) {
     if (!draft.used(row)) continue;
     for (const name of required) {
@@ -102,7 +108,13 @@ export function setAsideIncomplete(draft: Draft): void {
         found: draft.raw(name, row),
       });
     }
-    if (draft.log === "rebuilds" && draft.used(row) && !has(draft, "found", row) && !has(draft, "mode", row)) {
+    if (
+      draft.log === "rebuilds" &&
+      complete &&
+      draft.used(row) &&
+      !has(draft, "found", row) &&
+      !has(draft, "mode", row)
+    ) {
       draft.tell("row-incomplete", row, {
         column: "found",
         message: "neither what the part was found to be nor its mode is given",

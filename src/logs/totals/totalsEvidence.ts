@@ -21,6 +21,8 @@ export interface TotalsSeen {
 
 /** Rises beyond chance in a whole file: less than one file in a million gives as many. */
 const SCORE = 5;
+/** Three runs on a meter that began at 0 reach twice its first reading and more; hours that creep up do not. */
+const LEAST_GROWTH = 2;
 /** One tool by itself: so many runs that only rise, to so many times the first. */
 const FEWEST_RUNS = 6;
 const GROWTH = 3;
@@ -60,11 +62,11 @@ export function totalsIn(draft: Draft, column: string): TotalsSeen | null {
     const all = pick((tool) => sure[tool] === 1 || (rows[tool]! >= TELLING_RUNS && falls[tool] === 0));
     return seen("sure", all);
   }
-  if (riseScore(rises, Array(tools).keys()) >= SCORE)
-    return seen(
-      "likely",
-      pick((tool) => rows[tool]! >= TELLING_RUNS && seldomFalls(tool)),
-    );
+  if (riseScore(rises, Array(tools).keys()) >= SCORE) {
+    const seldom = pick((tool) => rows[tool]! >= TELLING_RUNS && seldomFalls(tool));
+    const grows = pick((tool) => seldom[tool] === 1 && rises.most[tool]! > LEAST_GROWTH * rises.least[tool]!);
+    if (sumOf(grows) > sumOf(seldom) / 2) return seen("likely", seldom);
+  }
   const rising = pick(
     (tool) =>
       rows[tool]! >= FEWEST_RUNS &&
@@ -73,3 +75,5 @@ export function totalsIn(draft: Draft, column: string): TotalsSeen | null {
   );
   return rising.includes(1) ? seen("likely", rising) : null;
 }
+
+const sumOf = (flags: Uint8Array): number => flags.reduce((sum, flag) => sum + flag, 0);
