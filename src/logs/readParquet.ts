@@ -2,21 +2,17 @@
  * Parquet files to raw sheets. Values come typed: dates and numbers become texts that can be read one way only, never
  * through the words of a locale. Rows are numbered as in a table whose headers stand in line 1.
  */
-import {gunzipSync} from "fflate";
 import {parquetMetadata, parquetRead, type DecodedArray, type FileMetaData, type ParquetParsers} from "hyparquet";
 import type {Words} from "../../shared/columnar.ts";
 import {MOST_COLUMNS} from "./SheetBuilder.ts";
 import type {LogFile, RawSheet, SheetsRead} from "./rawSheet.ts";
 import type {FoundWith} from "./sink.ts";
 import type {Watch} from "./Watch.ts";
-import {checkPages, unsnap, type Decompress} from "./parquet/checkPages.ts";
+import {checkPages} from "./parquet/checkPages.ts";
+import {gunzip, unsnap, type Decompress} from "./parquet/decompress.ts";
 import {plain} from "./xlsx/numberFormats.ts";
 
-const DECOMPRESSORS = {
-  SNAPPY: unsnap,
-  // the length is what the file says: nothing beyond it is unpacked
-  GZIP: (input: Uint8Array, length: number) => gunzipSync(input, {out: new Uint8Array(length)}),
-} as const satisfies Partial<Record<string, Decompress>>;
+const DECOMPRESSORS = {SNAPPY: unsnap, GZIP: gunzip} as const satisfies Partial<Record<string, Decompress>>;
 
 /** Dates as texts, so that no object is made for each. */
 const PARSERS: Partial<ParquetParsers> = {

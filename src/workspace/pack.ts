@@ -3,7 +3,8 @@
  * Unpacking trusts nothing the archive says of itself: sizes are summed before anything is unpacked, nothing is unpacked
  * beyond what was summed, and no name leads out of the folder.
  */
-import {unzipSync, zipSync, type Zippable} from "fflate";
+import {Zip, ZipDeflate, ZipPassThrough} from "fflate";
+import {printable, unzipEntry, zipEntries, ZipTrouble, type ZipEntry} from "../logs/zip/readZip.ts";
 import {INVENTED_FILE, roleOf, workspaceName} from "./fileRoles.ts";
 import type {NamedBytes} from "./openLogs.ts";
 
@@ -27,63 +28,68 @@ export type Unpacked =
 export const INVENTED_TEXT =
   "The logs in this folder are an invented demo fleet: no real company, tool, person or well.\n";
 
-/** @param at noted as the date of every file */
-export function pack(files: readonly NamedBytes[], at: Date): Uint8Array {
-  const entries: Zippable = {};
-  for (const {name, bytes} of files) entries[name] = [bytes, {level: PACKED.test(name) ? 0 : 6, mtime: at}];
-  return zipSync(entries);
+/** Bytes packed at a time. */
+const SLICE = 1 << 22;
+
+/**
+ * @param at noted as the date of every file
+ * @returns the archive in pieces, so that one of hundreds of megabytes is never held twice
+ * @throws Error of the packer: a name is longer than an archive can hold
+ */
+export function pack(files: readonly NamedBytes[], at: Date): Uint8Array<ArrayBuffer>[] {
+  const pieces: Uint8Array<ArrayBuffer>[] = [];
+  const archive = new Zip((error, piece) => {
+    if (error) throw error;
+    pieces.push(piece as Uint8Array<ArrayBuffer>);
+  });
+  for (const {name, bytes} of files) {
+    const entry = PACKED.test(name) ? new ZipPassThrough(name) : new ZipDeflate(name, {level: 6});
+    entry.mtime = at;
+    archive.add(entry);
+    for (let from = 0; from < bytes.length; from += SLICE) entry.push(bytes.slice(from, from + SLICE));
+    entry.push(new Uint8Array(0), true);
+  }
+  archive.end();
+  return pieces;
 }
 
 /** The files of a packed workspace, under the names a workspace keeps them by; or in plain words why there are none. */
 export function unpack(archive: Uint8Array): Unpacked {
   const refuse = (refused: string): Unpacked => ({files: null, told: [], refused});
   const told: string[] = [];
-  let names: string[];
-  let parts: Record<string, Uint8Array>;
-  try {
-    // the first pass unpacks nothing: it only reads what the archive says of itself
-    names = namesSafeIn(archive, told);
-    const wanted = new Set(names);
-    parts = unzipSync(archive, {filter: ({name}) => wanted.has(name)});
-  } catch (error) {
-    return refuse(error instanceof Refusal ? error.message : "the zip file is damaged, or is none");
-  }
-  const top = commonTop(names);
   const files = new Map<string, NamedBytes>();
-  for (const name of names) {
-    const kept = workspaceName(slashed(name).slice(top.length));
-    const bytes = parts[name];
-    if (bytes === undefined) continue;
-    if (files.has(kept)) told.push(`${name} was left out: ${kept} stands in the zip file twice.`);
-    else files.set(kept, {name: kept, bytes});
+  try {
+    const entries = safeEntries(archive, told);
+    const top = commonTop(entries.map(({name}) => name));
+    for (const entry of entries) {
+      const kept = workspaceName(slashed(entry.name).slice(top.length));
+      // within the folder that was packed as a whole
+      if (leadsOut(kept)) told.push(leftOut(entry.name));
+      else if (files.has(kept))
+        told.push(`${printable(entry.name)} was left out: ${kept} stands in the zip file twice.`);
+      else files.set(kept, {name: kept, bytes: unzipEntry(archive, entry)});
+    }
+  } catch (error) {
+    if (error instanceof ZipTrouble) return refuse(error.message);
+    throw error;
   }
   return {files: [...files.values()], told: [...told, ...toldOf([...files.keys()])], refused: null};
 }
 
-class Refusal extends Error {}
-
-/** Names of the files that may be unpacked; whatever else there is goes into `told`. */
-function namesSafeIn(archive: Uint8Array, told: string[]): string[] {
-  const names: string[] = [];
-  let size = 0;
-  let count = 0;
-  unzipSync(archive, {
-    filter: ({name, originalSize}) => {
-      if (++count > MOST_FILES) throw new Refusal(`it holds more than ${MOST_FILES} files`);
-      if (name.endsWith("/") || isLitter(name)) return false;
-      if (leadsOut(name)) {
-        told.push(`${printable(name)} was left out: its name leads out of the folder.`);
-        return false;
-      }
-      size += originalSize;
-      if (originalSize < 0 || size > MOST_UNPACKED)
-        throw new Refusal(`it would unpack to more than ${Math.round(MOST_UNPACKED / 1e6)} MB`);
-      names.push(name);
-      return false;
-    },
+/** The files that may be unpacked; whatever else there is goes into `told`. */
+function safeEntries(archive: Uint8Array, told: string[]): ZipEntry[] {
+  const entries = zipEntries(archive, MOST_FILES).filter(({name}) => {
+    if (name.endsWith("/") || isLitter(name)) return false;
+    if (!leadsOut(name)) return true;
+    told.push(leftOut(name));
+    return false;
   });
-  return names;
+  if (entries.reduce((sum, {size}) => sum + size, 0) > MOST_UNPACKED)
+    throw new ZipTrouble(`it would unpack to more than ${Math.round(MOST_UNPACKED / 1e6)} MB`);
+  return entries;
 }
+
+const leftOut = (name: string): string => `${printable(name)} was left out: its name leads out of the folder.`;
 
 const slashed = (name: string): string => name.replaceAll("\\", "/");
 
@@ -97,9 +103,6 @@ function leadsOut(name: string): boolean {
     path === "" || /^\/|^[a-z]:|\p{Cc}/iu.test(path) || path.split("/").some((part) => ["", ".", ".."].includes(part))
   );
 }
-
-/** As a person can read it. */
-const printable = (name: string): string => name.replace(/\p{Cc}/gu, "·").slice(0, 120);
 
 /** `FOLDER/` when every file stands in that one folder: someone packed the folder, not what is in it. */
 function commonTop(names: readonly string[]): string {

@@ -1,9 +1,10 @@
 /** The settings as a form reads and writes them: one value at a time in the text of `settings.yaml`, all else left alone. */
 import * as v from "valibot";
-import {isMap, parseDocument, YAMLMap} from "yaml";
+import {isMap, YAMLMap} from "yaml";
 import type {SettingSpec} from "../../shared/settings.ts";
 import {componentMeaning} from "../../shared/vocabulary/index.ts";
 import {entriesIn, setEntry, type EntryValue} from "../notebook/yamlText.ts";
+import {readYaml} from "../../shared/readYaml.ts";
 
 /** What a person means by a typed text: a value, none at all (`null` in the file), or the default (`undefined`). */
 export type Typed =
@@ -50,7 +51,7 @@ export function shown(value: unknown): string {
 export function withSetting(text: string, path: readonly string[], value: EntryValue | undefined): string | null {
   const named = pathIn(text, path);
   if (value !== null) return setEntry(text, named, value ?? null);
-  const document = parseDocument(text);
+  const document = readYaml(text);
   if (document.errors.length > 0 || (document.contents !== null && !isMap(document.contents))) return null;
   for (let depth = 1; depth < named.length; depth++) {
     const above = named.slice(0, depth);

@@ -3,6 +3,7 @@ import {strToU8, zipSync} from "fflate";
 import {describe, expect, it} from "vitest";
 import {isPack, packName} from "../../src/workspace/fileRoles.ts";
 import {pack, unpack} from "../../src/workspace/pack.ts";
+import {joined} from "../logs/zipFiles.ts";
 
 const AT = new Date("2026-11-26T12:00:00Z");
 const zip = (files: Readonly<Record<string, string>>): Uint8Array =>
@@ -28,12 +29,15 @@ describe("pack(files), unpack(archive)", () => {
       "analyses/05-mine.md",
       "notes.txt",
       "runs.xlsx",
+      // a name like another, though every object of a program has a member of that name
+      "__proto__",
+      "constructor",
     );
     const file = fc.record({name, bytes: fc.uint8Array({maxLength: 300})});
     const files = fc.uniqueArray(file, {selector: ({name}) => name, minLength: 1});
     fc.assert(
       fc.property(files, (given) => {
-        const {files: back} = unpack(pack(given, AT));
+        const {files: back} = unpack(joined(pack(given, AT)));
         expect(back).toEqual(given);
       }),
       {numRuns: 60, seed: 4},
@@ -71,6 +75,12 @@ describe("pack(files), unpack(archive)", () => {
     expect(told[0]).toContain("leads out of the folder");
   });
 
+  it("so does what leads out once the folder it was packed in is taken away", () => {
+    const {files, told} = unpack(zip({"Shop/C:/runs.csv": "x", "Shop/rebuilds.csv": "y"}));
+    expect(files?.map((file) => file.name)).toEqual(["rebuilds.csv"]);
+    expect(told[0]).toBe("Shop/C:/runs.csv was left out: its name leads out of the folder.");
+  });
+
   it("keeps and names what nobody reads, and tells of a missing log", () => {
     const {files, told} = unpack(zip({"runs.csv": "", "photo.png": "", "docs/readme.txt": ""}));
     expect(files).toHaveLength(3);
@@ -100,12 +110,16 @@ describe("pack(files), unpack(archive)", () => {
   it("refuses what is no zip file, or half of one", () => {
     const whole = zip({"runs.csv": "run,tool\n".repeat(500)});
     for (const bytes of [new Uint8Array(0), strToU8("run,tool\n"), whole.subarray(0, whole.length / 2)]) {
-      expect(unpack(bytes)).toEqual({files: null, told: [], refused: "the zip file is damaged, or is none"});
+      expect(unpack(bytes)).toEqual({
+        files: null,
+        told: [],
+        refused: "it has no directory: it is cut off, or no zip file",
+      });
     }
   });
 
   it("survives any damage of a byte", () => {
-    const whole = pack([{name: "runs.csv", bytes: strToU8("run,tool\n1,2\n".repeat(40))}], AT);
+    const whole = joined(pack([{name: "runs.csv", bytes: strToU8("run,tool\n1,2\n".repeat(40))}], AT));
     fc.assert(
       fc.property(fc.nat(whole.length - 1), fc.nat(255), (at, byte) => {
         const changed = whole.slice();

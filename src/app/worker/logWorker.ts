@@ -116,8 +116,7 @@ async function workOnFiles(question: FileWork): Promise<Blob | Unpacked> {
   const written = Object.entries(texts).map(([name, text]) => ({name, bytes: encoder.encode(text)}));
   const others = files.filter(({name}) => !isText(workspaceName(name)) && name !== INVENTED_FILE);
   const marked = invented ? [{name: INVENTED_FILE, bytes: encoder.encode(INVENTED_TEXT)}] : [];
-  const packed = pack([...others, ...written, ...marked], new Date());
-  return new Blob([packed as Uint8Array<ArrayBuffer>], {type: "application/zip"});
+  return new Blob(pack([...others, ...written, ...marked], new Date()), {type: "application/zip"});
 }
 
 const sentence = (error: unknown): string => (error instanceof Error ? error.message : String(error));

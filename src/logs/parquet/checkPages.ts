@@ -3,17 +3,16 @@
  * its runs must not claim more values than it has. The reader believes both, so that one damaged byte could otherwise
  * fill the memory.
  */
-import {snappyUncompress, type FileMetaData} from "hyparquet";
+import type {FileMetaData} from "hyparquet";
 import {parquetHeader} from "hyparquet/src/column.js";
 import {readVarInt} from "hyparquet/src/thrift.js";
+import {DamagedParquet, type Decompress} from "./decompress.ts";
 
 /** Values of all columns together: four times the largest logs we know of. */
 const MOST_VALUES = 120_000_000;
 const MOST_PAGE_BYTES = 256_000_000;
-
-export type Decompress = (input: Uint8Array, length: number) => Uint8Array;
-
-export class DamagedParquet extends Error {}
+/** Bytes of all pages together, unpacked. */
+const MOST_BYTES = 1_000_000_000;
 
 /** @throws DamagedParquet, or whatever the reader of headers throws */
 export function checkPages(
@@ -24,6 +23,7 @@ export function checkPages(
 ): void {
   let values = 0;
   let rows = 0;
+  let unpacked = 0;
   for (const group of row_groups) {
     rows += Number(group.num_rows);
     for (const {meta_data: column} of group.columns) {
@@ -36,20 +36,32 @@ export function checkPages(
       if (!(from >= 4 && to <= bytes.length && from <= to)) throw new DamagedParquet("a column outside the file");
       const name = column.path_in_schema[0] ?? "";
       const flat = column.path_in_schema.length === 1;
-      checkChunk(bytes.subarray(from, to), expected, flat && optional.has(name), decompressors[column.codec]);
+      const room = MOST_BYTES - unpacked;
+      const chunk = bytes.subarray(from, to);
+      unpacked += checkChunk(chunk, expected, flat && optional.has(name), decompressors[column.codec], room);
     }
   }
   if (rows !== Number(num_rows)) throw new DamagedParquet(`row groups of ${rows} rows in a file of ${num_rows}`);
 }
 
-function checkChunk(chunk: Uint8Array, expected: number, optional: boolean, decompress: Decompress | undefined): void {
+/** @returns bytes that its pages unpack to: at most `room` */
+function checkChunk(
+  chunk: Uint8Array,
+  expected: number,
+  optional: boolean,
+  decompress: Decompress | undefined,
+  room: number,
+): number {
   const reader = {view: new DataView(chunk.buffer, chunk.byteOffset, chunk.length), offset: 0};
   let seen = 0;
+  let unpacked = 0;
   while (reader.offset < chunk.length - 1 && seen < expected) {
     const header = parquetHeader(reader);
     const {compressed_page_size: packed, uncompressed_page_size: size} = header;
     if (!(packed >= 0) || !(size >= 0) || size > MOST_PAGE_BYTES || reader.offset + packed > chunk.length)
       throw new DamagedParquet("a page that does not fit the file");
+    unpacked += size;
+    if (unpacked > room) throw new DamagedParquet(`it would unpack to more than ${MOST_BYTES / 1e6} MB`);
     const body = chunk.subarray(reader.offset, reader.offset + packed);
     reader.offset += packed;
     const {data_page_header: one, data_page_header_v2: two, dictionary_page_header: dictionary} = header;
@@ -79,6 +91,7 @@ function checkChunk(chunk: Uint8Array, expected: number, optional: boolean, deco
       if (isCoded(two.encoding)) checkRuns(page.subarray(1), page[0] ?? 0, count - nulls);
     }
   }
+  return unpacked;
 }
 
 function isCoded(encoding: string): boolean {
@@ -103,9 +116,3 @@ function checkRuns(bytes: Uint8Array, width: number, count: number, early = fals
 
 /** Packed runs hold whole groups of 8; writers pad to 512 at most. */
 const PADDING = 512;
-
-export function unsnap(input: Uint8Array, length: number): Uint8Array {
-  const output = new Uint8Array(length);
-  snappyUncompress(input, output);
-  return output;
-}

@@ -2,7 +2,7 @@
  * The parts of a zipped workbook. What the archive says about its own size is summed before anything is unpacked, and
  * nothing is unpacked beyond what it says: a small file cannot fill the memory.
  */
-import {unzipSync} from "fflate";
+import {unzipEntry, zipEntries, ZipTrouble} from "../zip/readZip.ts";
 
 /** Bytes that all parts in use may have unpacked: far above a full sheet, and a text that a machine can hold. */
 export const MOST_UNPACKED = 400_000_000;
@@ -22,36 +22,24 @@ const WANTED = /^\/?xl\/(?:[^/]*\.xml|_rels\/[^/]*\.rels|worksheets\/[^/]*\.xml|
  * @returns texts of the parts by name in lower case, or in plain words why there are none
  */
 export function unpack(bytes: Uint8Array): Unpacked {
-  let size = 0;
-  let parts = 0;
-  let tooMuch = false;
   try {
-    // the first pass unpacks nothing: it only sums what the archive says of itself
-    unzipSync(bytes, {
-      filter: ({name, originalSize}) => {
-        if (++parts > MOST_PARTS) throw new Refusal(`it holds more than ${MOST_PARTS} parts`);
-        if (WANTED.test(name)) size += originalSize;
-        tooMuch ||= size > MOST_UNPACKED || originalSize < 0;
-        return false;
-      },
-    });
-    if (tooMuch) {
-      const megabytes = Math.round(MOST_UNPACKED / 1e6);
-      return {parts: null, refused: `it would unpack to more than ${megabytes} MB`};
-    }
-    const unpacked = unzipSync(bytes, {filter: ({name}) => WANTED.test(name)});
+    const wanted = zipEntries(bytes, MOST_PARTS).filter(({name}) => WANTED.test(name));
+    const size = wanted.reduce((sum, entry) => sum + entry.size, 0);
+    if (size > MOST_UNPACKED)
+      return {parts: null, refused: `it would unpack to more than ${Math.round(MOST_UNPACKED / 1e6)} MB`};
     const texts = new Map<string, string>();
-    for (const [name, part] of Object.entries(unpacked)) {
-      texts.set(name.replace(/^\//, "").toLowerCase(), textOf(part));
+    for (const entry of wanted) {
+      const name = entry.name.replace(/^\//, "").toLowerCase();
+      // whichever was taken, cells of the other would be lost in silence
+      if (texts.has(name)) return {parts: null, refused: `it holds ${name} twice`};
+      texts.set(name, textOf(unzipEntry(bytes, entry)));
     }
     return {parts: texts, refused: null};
   } catch (error) {
-    const why = error instanceof Refusal ? error.message : "its zip archive is damaged";
-    return {parts: null, refused: why};
+    if (error instanceof ZipTrouble) return {parts: null, refused: error.message};
+    throw error;
   }
 }
-
-class Refusal extends Error {}
 
 function textOf(part: Uint8Array): string {
   const encoding =
