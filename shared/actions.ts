@@ -14,9 +14,10 @@
  *         history:
  *           - {on: 2025-11-26, what: opened, by: HT}
  */
-import {isMap, isScalar, isSeq, LineCounter, parseDocument, type Document, type Node, type YAMLMap} from "yaml";
+import {isMap, isScalar, isSeq, LineCounter, type Document, type Node, type YAMLMap} from "yaml";
 import type {Finding} from "./findings.ts";
 import {isDay} from "./calendarDay.ts";
+import {readYaml} from "./readYaml.ts";
 
 const VERSION = 1;
 
@@ -56,10 +57,9 @@ export function parseActions(
   fileName = "actions.yaml",
 ): {readonly actions: readonly ReviewAction[]; readonly findings: readonly Finding[]} {
   const lines = new LineCounter();
-  const document = parseDocument(yamlText, {lineCounter: lines, uniqueKeys: false, logLevel: "silent"});
+  const document = readYaml(yamlText, {lineCounter: lines, uniqueKeys: false});
   const findings: Finding[] = [];
-  const tell: Tell = (node, column, message, remedy) => {
-    const offset = node?.range?.[0];
+  const tell: Tell = (node, column, message, remedy, offset = node?.range?.[0]) => {
     findings.push({
       kind: "set aside",
       rule: "actions",
@@ -74,7 +74,8 @@ export function parseActions(
   };
   const unreadable = whyUnreadable(document);
   if (unreadable !== null) {
-    tell(null, null, `the actions are not read: ${unreadable}`, "mend the line; until then no action is shown");
+    const at = document.errors[0]?.pos[0] ?? document.contents?.range?.[0];
+    tell(null, null, `the actions are not read: ${unreadable}`, "mend the line; until then no action is shown", at);
     return {actions: [], findings};
   }
   const root = document.contents;
@@ -112,7 +113,8 @@ export function parseActions(
   return {actions, findings};
 }
 
-type Tell = (node: Node | null, column: string | null, message: string, remedy: string) => void;
+/** @param offset where it stands in the text, when that is not where the node does */
+type Tell = (node: Node | null, column: string | null, message: string, remedy: string, offset?: number) => void;
 
 /** Why a document cannot be read as a list of actions; null where it can. */
 export function whyUnreadable(document: Document): string | null {

@@ -2,8 +2,9 @@
  * Changes to `actions.yaml` as text → text. Comments, order and entries that are not understood stay as they are; a file
  * that cannot be read, or that a later version wrote, is not written into.
  */
-import {isMap, isSeq, parseDocument, type Document, type Node, type YAMLMap} from "yaml";
+import {isMap, isSeq, type Document, type Node, type YAMLMap} from "yaml";
 import {nodeAt, parseActions, textOf, whyUnreadable, type ActionEventKind, type ReviewAction} from "./actions.ts";
+import {readYaml} from "./readYaml.ts";
 
 /** The changed text, or why the file is not touched. */
 export type Kept = {readonly text: string} | {readonly refused: string};
@@ -88,12 +89,12 @@ function changed(text: string | null, id: string, change: (document: Document, n
 }
 
 function openFile(text: string | null): {readonly document: Document} | {readonly refused: string} {
-  const document: Document = parseDocument(text ?? "", {uniqueKeys: false, logLevel: "silent"});
+  const document: Document = readYaml(text ?? "", {uniqueKeys: false});
   const unreadable = whyUnreadable(document);
   if (unreadable !== null)
     return {refused: `actions.yaml is left as it is, since it cannot be read: ${unreadable}. Mend it first.`};
   if (!isMap(document.contents)) {
-    const fresh: Document = parseDocument("version: 1\nactions: []\n");
+    const fresh: Document = readYaml("version: 1\nactions: []\n");
     fresh.commentBefore = HEAD.trimEnd();
     return {document: fresh};
   }

@@ -2,11 +2,12 @@
  * What a shop has answered about its files, kept beside them as `mapping.yaml`: next month's export then loads without
  * questions. Nothing in the file can stop the work; what is not understood becomes a finding and is left out.
  */
-import {isMap, isScalar, LineCounter, parseDocument, stringify, type Node, type YAMLMap} from "yaml";
+import {isMap, isScalar, LineCounter, stringify, type Node, type YAMLMap} from "yaml";
 import {CHECKED_RUN_COLUMNS, REBUILD_COLUMNS, RUN_COLUMNS, type ColumnSpec} from "./columns.ts";
 import type {Finding} from "./findings.ts";
 import {unitOf} from "./units.ts";
 import {COMPONENTS, MODES, MUDS, SYNONYM_KINDS, type SynonymKind, type Synonyms} from "./vocabulary/index.ts";
+import {readYaml} from "./readYaml.ts";
 
 /** Answers about one file (or one sheet: `book.xlsx [Runs]`); they win over all evidence in it. */
 export interface FileMapping {
@@ -80,10 +81,9 @@ function undated(name: string): string {
 /** @param fileName named in the findings */
 export function parseMapping(yamlText: string, fileName: string): {mapping: Mapping; findings: Finding[]} {
   const lines = new LineCounter();
-  const document = parseDocument(yamlText, {lineCounter: lines, uniqueKeys: false, logLevel: "silent"});
+  const document = readYaml(yamlText, {lineCounter: lines, uniqueKeys: false});
   const findings: Finding[] = [];
-  const tell: Tell = (node, key, message, remedy) => {
-    const offset = node?.range?.[0];
+  const tell: Tell = (node, key, message, remedy, offset = node?.range?.[0]) => {
     const line = offset === undefined ? null : lines.linePos(offset).line;
     const found = isScalar(node) ? String(node.value) : null;
     findings.push({
@@ -102,7 +102,8 @@ export function parseMapping(yamlText: string, fileName: string): {mapping: Mapp
   const root = document.contents;
   if (error !== undefined || (root !== null && !isMap(root) && !(isScalar(root) && root.value === null))) {
     const why = error === undefined ? "it holds no keys" : (error.message.split("\n")[0] ?? "");
-    tell(null, null, `the mapping is not read: ${why}`, "mend the line; until then nothing in it is used");
+    const at = error?.pos[0] ?? root?.range?.[0];
+    tell(null, null, `the mapping is not read: ${why}`, "mend the line; until then nothing in it is used", at);
     return {mapping: NO_MAPPING, findings};
   }
   const files: Record<string, FileMapping> = {};
@@ -134,7 +135,8 @@ export function parseMapping(yamlText: string, fileName: string): {mapping: Mapp
   return {mapping: {files, synonyms, serials}, findings};
 }
 
-type Tell = (node: Node | null, key: string | null, message: string, remedy: string) => void;
+/** @param offset where it stands in the text, when that is not where the node does */
+type Tell = (node: Node | null, key: string | null, message: string, remedy: string, offset?: number) => void;
 type Entry = readonly [key: string, node: Node | null];
 
 function fileMapping(entries: readonly Entry[], tell: Tell): FileMapping {

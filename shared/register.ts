@@ -22,9 +22,10 @@
  * A file that is no YAML, an entry that cannot be used and a version of a later program each become a finding; the file is
  * then never written over.
  */
-import {isMap, isScalar, isSeq, LineCounter, parseDocument, type Document, type Node, type YAMLMap} from "yaml";
+import {isMap, isScalar, isSeq, LineCounter, type Document, type Node, type YAMLMap} from "yaml";
 import type {Finding} from "./findings.ts";
 import {componentMeaning, mudMeaning, REGIME_CODES} from "./vocabulary/index.ts";
+import {readYaml} from "./readYaml.ts";
 
 export const REGISTER_VERSION = 1;
 export const DECISIONS = ["accepted", "amended", "declined"] as const;
@@ -89,7 +90,7 @@ export function parseRegister(
   today: string,
 ): {readonly register: Register; readonly findings: readonly Finding[]} {
   const lines = new LineCounter();
-  const document = parseDocument(text, {lineCounter: lines, prettyErrors: false});
+  const document = readYaml(text, {lineCounter: lines});
   const reader: Reader = {document, lines, file, today, findings: []};
   const unreadable = (line: number | null, trouble: string, remedy: string) => {
     tell(reader, line, null, null, trouble, remedy);
@@ -149,7 +150,7 @@ export function parseRegister(
 export function withDecision(text: string, decision: IntervalDecision): string {
   const {register} = parseRegister(text, "register.yaml", decision.date);
   if (!register.writable) throw new Error(register.trouble ?? "the register cannot be read");
-  const document = parseDocument(
+  const document = readYaml(
     text.trim() === ""
       ? "# Interval decisions of this shop. Entries are only ever added, so that every revision stays.\nversion: 1\ndecisions: []\n"
       : text,

@@ -3,9 +3,10 @@
  * A key nobody knows, a value of the wrong kind and a file that does not parse each become a finding.
  */
 import * as v from "valibot";
-import {isAlias, isMap, isScalar, LineCounter, parseDocument, type Document, type Node, type YAMLMap} from "yaml";
+import {isAlias, isMap, isScalar, LineCounter, type Document, type Node, type YAMLMap} from "yaml";
 import type {Finding} from "./findings.ts";
 import {componentMeaning, COMPONENTS, COMPONENT_CODES, nearest} from "./vocabulary/index.ts";
+import {readYaml} from "./readYaml.ts";
 
 export const EXPOSURES = ["circulating hours", "below-rotary hours", "pulses", "runs"] as const;
 export type ExposureClock = (typeof EXPOSURES)[number];
@@ -272,7 +273,7 @@ interface Reader {
  */
 export function parseSettings(yamlText: string, fileName: string): {settings: Settings; findings: Finding[]} {
   const lines = new LineCounter();
-  const document = parseDocument(yamlText, {lineCounter: lines, uniqueKeys: false, logLevel: "silent"});
+  const document = readYaml(yamlText, {lineCounter: lines, uniqueKeys: false});
   const reader: Reader = {file: fileName, lines, document, findings: []};
   const error = document.errors[0];
   if (error !== undefined) {

@@ -7,7 +7,8 @@
  * Pages it does not name keep the order of their file names, each after the page that comes before it there.
  */
 import * as v from "valibot";
-import {parseDocument, stringify} from "yaml";
+import {stringify} from "yaml";
+import {readYaml} from "../../shared/readYaml.ts";
 
 export interface Contents {
   readonly order: readonly string[];
@@ -23,7 +24,7 @@ const schema = v.object({
 
 /** Text that says nothing readable leaves the order of the file names. */
 export function readContents(text: string | null): Contents {
-  const document = parseDocument(text ?? "");
+  const document = readYaml(text ?? "");
   const checked = v.safeParse(schema, document.errors.length > 0 ? null : document.toJS());
   if (!checked.success) return {order: [], leftOut: []};
   return {order: checked.output.order ?? [], leftOut: checked.output.left_out ?? []};

@@ -1,10 +1,11 @@
 /** A cell's answer under its inputs, or what is wrong with the cell, in place. */
-import {LineCounter, parseDocument} from "yaml";
+import {LineCounter} from "yaml";
 import * as v from "valibot";
 import {CELL_KINDS, type CellEffects, type CellInputs, type CellKind, type Presentation} from "../cells/index.ts";
 import {nearest} from "../../shared/vocabulary/index.ts";
 import type {Problem} from "./analysis.ts";
 import {withPicks, type Picks} from "./withPicks.ts";
+import {readYaml} from "../../shared/readYaml.ts";
 
 /** What an analysis says about a cell; `CellBlock` has all of it. */
 export interface CellSource {
@@ -27,7 +28,7 @@ export function readCell({kind: name, body, bodyLine, closed = true, picks = {}}
   const kind = CELL_KINDS.find((known) => known.kind === name);
   if (!kind) return mistake(fence, ...unknownKind(name));
   const lines = new LineCounter();
-  const document = parseDocument(body, {lineCounter: lines, prettyErrors: false});
+  const document = readYaml(body, {lineCounter: lines});
   const [error] = document.errors;
   if (error) {
     return mistake(

@@ -1,10 +1,11 @@
 /** Front matter of an analysis: title, question, its section in the contents and the page's own filters. */
-import {isMap, isScalar, LineCounter, parseDocument, type YAMLMap} from "yaml";
+import {isMap, isScalar, LineCounter, type YAMLMap} from "yaml";
 import type {Where} from "../cells/contract.ts";
 import {listOf} from "../cells/params.ts";
 import {componentWord, mudWord, quoted, regimeWord, type Word} from "../cells/words.ts";
 import {SECTIONS, type Problem, type Section} from "./analysis.ts";
 import {isDay} from "./days.ts";
+import {readYaml} from "../../shared/readYaml.ts";
 
 export interface FrontMatter {
   readonly title: string | null;
@@ -25,7 +26,7 @@ export function readFrontMatter(head: string): FrontMatter {
   const problems: Problem[] = [];
   const lines = new LineCounter();
   const yaml = head.replace(/^\uFEFF?---[^\n]*\n/, "\n").replace(/---[ \t\r\n]*$/, "");
-  const document = parseDocument(yaml, {lineCounter: lines, prettyErrors: false});
+  const document = readYaml(yaml, {lineCounter: lines});
   const problem = (offset: number, message: string, remedy: string) =>
     problems.push({line: lines.linePos(offset).line, message, remedy});
 

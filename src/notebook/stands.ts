@@ -15,9 +15,9 @@
  *     -->
  */
 import * as v from "valibot";
-import {parseDocument} from "yaml";
 import type {CellTable, Figure, Presentation} from "../cells/contract.ts";
 import {canonical, hash} from "./contentKey.ts";
+import {readYaml} from "../../shared/readYaml.ts";
 
 const OPENING = /^<!-- what this page stood on[ \t]*\r?\n$/;
 
@@ -51,7 +51,7 @@ export function readStands(tail: string): Stands | null {
   if (tail === "") return null;
   const lines = tail.split("\n");
   const end = lines.findLastIndex((line) => line.trimEnd() === "-->");
-  const document = parseDocument(lines.slice(1, end).join("\n"));
+  const document = readYaml(lines.slice(1, end).join("\n"));
   if (document.errors.length > 0) return null;
   const checked = v.safeParse(schema, document.toJS());
   return checked.success ? checked.output : null;

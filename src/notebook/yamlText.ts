@@ -2,8 +2,9 @@
  * Changes one entry of a YAML text and leaves every other letter where it stands: comments, order, spacing, and keys
  * nobody here knows. What cannot be changed in place is written again by the YAML library, which keeps comments too.
  */
-import {Document, isMap, isScalar, parseDocument, YAMLMap, type Pair} from "yaml";
+import {Document, isMap, isScalar, YAMLMap, type Pair} from "yaml";
 import {canonical} from "./contentKey.ts";
+import {readYaml} from "../../shared/readYaml.ts";
 
 /** What an entry may be given: one value, several, or none. */
 export type EntryValue = string | number | boolean | readonly (string | number)[] | null;
@@ -15,7 +16,7 @@ export type EntryValue = string | number | boolean | readonly (string | number)[
  * @returns the new text; null when `text` is no YAML map, which only its writer can mend
  */
 export function setEntry(text: string, path: readonly string[], value: EntryValue): string | null {
-  const document = parseDocument(text);
+  const document = readYaml(text);
   if (document.errors.length > 0 || (document.contents !== null && !isMap(document.contents))) return null;
   if (document.contents === null && value === null) return text;
   const written = document.clone();
@@ -31,14 +32,14 @@ export function setEntry(text: string, path: readonly string[], value: EntryValu
 
 /** The map that a YAML text says; null when it says none. */
 export function entriesIn(text: string): Readonly<Record<string, unknown>> | null {
-  const document = parseDocument(text);
+  const document = readYaml(text);
   if (document.errors.length > 0) return null;
   const given = orEmpty(document.toJS());
   return typeof given === "object" && !Array.isArray(given) ? (given as Record<string, unknown>) : null;
 }
 
 function meaning(text: string): string | null {
-  const document = parseDocument(text);
+  const document = readYaml(text);
   return document.errors.length > 0 ? null : canonical(orEmpty(document.toJS()));
 }
 

@@ -34,9 +34,9 @@ describe("parseMapping(text, file)", () => {
       });
   });
 
-  const bad: readonly (readonly [text: string, line: number | null, message: RegExp])[] = [
-    ["files: [", null, /the mapping is not read/],
-    ["- a\n", null, /the mapping is not read/],
+  const bad: readonly (readonly [text: string, line: number, message: RegExp])[] = [
+    ["files: [", 1, /the mapping is not read/],
+    ["- a\n", 1, /the mapping is not read/],
     ["fils: {}\n", 1, /"fils" is no key of the mapping/],
     ["files:\n  runs.csv:\n    log: lives\n", 3, /log cannot be lives/],
     ["files:\n  runs.csv:\n    dateOrder: day\n", 3, /dateOrder cannot be day/],
