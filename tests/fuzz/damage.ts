@@ -1,133 +1,45 @@
-/** Ways to damage a good log. Each draws on a seeded random, so that a seed tells the file again. */
-import {strToU8, zipSync} from "fflate";
+/** Every way to damage what a reader may give. Each draws on a seeded random, so that a seed tells the file again. */
 import type {LogFile} from "../../src/logs/index.ts";
 import type {Random} from "../../src/statistics/index.ts";
-import {bookFile, ENCODINGS, parquetFile, TEXTS} from "./logs.ts";
+import {LOG_WAYS} from "./damageLogs.ts";
+import {PACK_WAYS} from "./damagePacks.ts";
+import {PARQUET_WAYS} from "./damageParquet.ts";
+import {PAGE_WAYS} from "./damagePages.ts";
+import {YAML_WAYS} from "./damageYaml.ts";
+import {ZIP_WAYS} from "./damageZip.ts";
+import {pick} from "./draws.ts";
 
-const CELLS = [
-  ...[
-    "",
-    "N/A",
-    "-",
-    "12,5",
-    "1,250",
-    "~90",
-    "<1",
-    "85 hrs",
-    "1.2E+05",
-    "#REF!",
-    "=1+2",
-    "=cmd|'/C calc'!A0",
-    "@SUM(1)",
-  ],
-  ...["03/04/24", "31/12/2023", "45321", '"', '6-1/2"', "\u00a0", "é", "Infinity", "-1e309", "NaN", "0", "-5"],
-  ...["erotion", "KCl / mud", "TOTAL", "\u0000", "💧", "__proto__", "constructor", "\ud800", "K1-1O1", "9".repeat(400)],
-];
-const HEADERS = [
-  "",
-  "tool",
-  "Circ Hrs",
-  "Flow (ppg)",
-  "end",
-  "units",
-  "hours",
-  "[]",
-  "()",
-  "(%)",
-  "a,b",
-  "Run End [degF]",
-];
+/** What the files are given as. */
+export type Given = "logs" | "workspace" | "page" | "pack";
+
+export type Ways = Readonly<Record<string, (random: Random) => readonly LogFile[]>>;
 
 export interface Damaged {
   readonly way: string;
+  readonly given: Given;
   readonly files: readonly LogFile[];
 }
 
-/** A damaged set of logs. */
-export function damaged(random: Random): Damaged {
-  const ways = Object.keys(WAYS);
-  const way = ways[pick(random, ways.length)]!;
-  return {way, files: WAYS[way]!(random)};
-}
+const ALL: readonly (readonly [Given, Ways])[] = [
+  ["logs", LOG_WAYS],
+  ["logs", ZIP_WAYS],
+  ["logs", PARQUET_WAYS],
+  ["workspace", YAML_WAYS],
+  ["page", PAGE_WAYS],
+  ["pack", PACK_WAYS],
+];
 
-const WAYS: Readonly<Record<string, (random: Random) => LogFile[]>> = {
-  "cells, rows and headers": (random) => texts(random, times(random, 6)),
-  encodings: (random) => texts(random, times(random, 2), ENCODINGS),
-  "bytes of text": (random) =>
-    texts(random, 0, ENCODINGS).map(({name, bytes}) => ({name, bytes: changed(random, bytes)})),
-  "bytes of a workbook": (random) => [withBytes(random, BOOK)],
-  "zip structure": (random) => [{name: "logs.xlsx", bytes: zipped(random)}],
-  "bytes of Parquet": (random) => [withBytes(random, PARQUET)],
-  "very wide lines": (random) => [wideLine(random)],
-  "any bytes": (random) => [
-    {name: "runs.csv", bytes: Uint8Array.from({length: pick(random, 400)}, () => pick(random, 256))},
-  ],
-};
+type Way = readonly [way: string, given: Given, damage: Ways[string]];
 
-const BOOK = bookFile();
-const PARQUET = parquetFile();
+const WAYS: readonly Way[] = ALL.flatMap(([given, ways]) =>
+  Object.entries(ways).map(([way, damage]): Way => [way, given, damage]),
+);
 
-const pick = (random: Random, below: number): number => Math.min(below - 1, Math.floor(random.uniform() * below));
-const times = (random: Random, most: number): number => pick(random, most + 1);
+export const WAY_NAMES: readonly string[] = WAYS.map(([way]) => way);
 
-function texts(random: Random, changes: number, encodings: typeof ENCODINGS = ENCODINGS.slice(0, 1)): LogFile[] {
-  return TEXTS.map(([name, lines]) => {
-    const rows = lines.map((line) => line.split(","));
-    for (let i = 0; i < changes; ++i) changeRows(random, rows);
-    const delimiter = [",", ",", ",", ";", "\t", "|"][pick(random, 6)]!;
-    const ending = ["\n", "\r\n", "\r"][pick(random, 3)]!;
-    const text = rows.map((row) => row.join(delimiter)).join(ending);
-    return {name, bytes: encodings[pick(random, encodings.length)]!(text)};
-  });
-}
-
-function changeRows(random: Random, rows: string[][]): void {
-  const at = pick(random, Math.max(1, rows.length));
-  const row = rows[at];
-  if (row === undefined) return;
-  const how = pick(random, 9);
-  if (how < 4) row[pick(random, Math.max(1, row.length))] = CELLS[pick(random, CELLS.length)]!;
-  else if (how === 4) rows[0]?.splice(pick(random, 13), 1, HEADERS[pick(random, HEADERS.length)]!);
-  else if (how === 5) rows.splice(at, 1);
-  else if (how === 6) rows.splice(at, 0, [...row]);
-  else if (how === 7) row.splice(pick(random, row.length + 1), 1);
-  else rows.splice(at, 0, ...rows.splice(pick(random, rows.length), 1));
-}
-
-function changed(random: Random, good: Uint8Array): Uint8Array {
-  const bytes = good.slice(0, pick(random, 2) === 0 ? good.length : pick(random, good.length + 1));
-  for (let i = times(random, 12); i >= 0 && bytes.length > 0; --i)
-    bytes[pick(random, bytes.length)] = pick(random, 256);
-  return bytes;
-}
-
-function withBytes(random: Random, {name, bytes}: LogFile): LogFile {
-  return {name, bytes: changed(random, bytes)};
-}
-
-/** Archives that are no workbook, or one that swells: parts of zeros, parts within parts, the same name twice. */
-function zipped(random: Random): Uint8Array {
-  const sheet = `<worksheet><sheetData>${"<row/>".repeat(pick(random, 2000))}</sheetData></worksheet>`;
-  const swell = new Uint8Array(1 << (10 + pick(random, 14)));
-  const parts: Record<string, Uint8Array> = {
-    "xl/workbook.xml": strToU8('<workbook><sheets><sheet name="Runs" sheetId="1" r:id="rId1"/></sheets></workbook>'),
-    "xl/_rels/workbook.xml.rels": strToU8(
-      '<Relationships><Relationship Id="rId1" Target="worksheets/sheet1.xml"/></Relationships>',
-    ),
-    "xl/worksheets/sheet1.xml": pick(random, 2) === 0 ? strToU8(sheet) : swell,
-    "xl/sharedStrings.xml": swell.fill(pick(random, 2) === 0 ? 60 : 0),
-  };
-  const left = Object.entries(parts).filter(() => pick(random, 5) > 0);
-  if (pick(random, 3) === 0) left.push(["inner.zip", BOOK.bytes]);
-  const archive = zipSync(Object.fromEntries(left), {level: pick(random, 2) === 0 ? 0 : 9});
-  return pick(random, 2) === 0 ? archive : changed(random, archive);
-}
-
-/** A line of a hundred thousand to a million cells, as the headers or as a row. */
-function wideLine(random: Random): LogFile {
-  const cells = 10 ** (3 + pick(random, 4));
-  const good = TEXTS[0]![1];
-  const line = good[0]! + [",x", ',"', ",", ',"a b"'][pick(random, 4)]!.repeat(cells);
-  const lines = pick(random, 2) === 0 ? [line, ...good.slice(1)] : [...good, line];
-  return {name: "runs.csv", bytes: new TextEncoder().encode(lines.join("\n"))};
+/** Something damaged in one of the ways; in the one named, where one is. */
+export function damaged(random: Random, name?: string): Damaged {
+  const drawn = WAYS[pick(random, WAYS.length)]!;
+  const [way, given, damage] = WAYS.find(([each]) => each === name) ?? drawn;
+  return {way, given, files: damage(random)};
 }

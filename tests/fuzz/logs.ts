@@ -1,7 +1,7 @@
 /** Good logs in every format that is read, small enough that a damaged one is read in a blink. All invented. */
 import {parquetWriteBuffer} from "hyparquet-writer";
 import type {LogFile} from "../../src/logs/index.ts";
-import {dayOf, STYLES, workbook} from "../logs/workbook.ts";
+import {dayOf, partsOf, STYLES, workbook, type TestSheet} from "../logs/workbook.ts";
 
 const RUNS = [
   "Run No,Tool SN,Fleet,Run Start,Run End,Circ Hrs,BRT Hrs,Mud Type,MW [SG],Flow (gpm),Outcome,Failed At [h],Remarks",
@@ -48,31 +48,35 @@ export const ENCODINGS: readonly ((text: string) => Uint8Array)[] = [
   (text) => utf8(String.fromCharCode(...utf8(text))),
 ];
 
+const SHEETS: readonly TestSheet[] = [
+  {
+    name: "Runs",
+    rows: [
+      ["Run No", "Tool SN", "Run End", "Circ Hrs", "Mud Type", "Sand (%)"],
+      ["1", "K1-101", {day: dayOf("2024-01-07")}, 60.5, "KCl polymer", 0.2],
+      ["2", "K1-102", {day: dayOf("2024-01-08T10:00"), style: STYLES.dateTime}, 55, "brine", null],
+      ["3", "K1-101", {day: dayOf("2024-02-06")}, {raw: 't="e"><f>A1</f><v>#N/A</v>'}, "=1+2", true],
+    ],
+    merges: ["B2:B3"],
+    hidden: [3],
+  },
+  {
+    name: "Rebuilds",
+    rows: [
+      ["WO", "Tool S/N", "Teardown Date", "Part", "Found", "Defect", "Action"],
+      ["R1", "K1-101", {day: dayOf("2024-01-15")}, "Lip seal", "FAILED", "abraded", "Replaced"],
+      [null, null, null, "Liner", "OK", null, "Reused"],
+    ],
+    inline: true,
+  },
+];
+
 export function bookFile(): LogFile {
-  const bytes = workbook([
-    {
-      name: "Runs",
-      rows: [
-        ["Run No", "Tool SN", "Run End", "Circ Hrs", "Mud Type", "Sand (%)"],
-        ["1", "K1-101", {day: dayOf("2024-01-07")}, 60.5, "KCl polymer", 0.2],
-        ["2", "K1-102", {day: dayOf("2024-01-08T10:00"), style: STYLES.dateTime}, 55, "brine", null],
-        ["3", "K1-101", {day: dayOf("2024-02-06")}, {raw: 't="e"><f>A1</f><v>#N/A</v>'}, "=1+2", true],
-      ],
-      merges: ["B2:B3"],
-      hidden: [3],
-    },
-    {
-      name: "Rebuilds",
-      rows: [
-        ["WO", "Tool S/N", "Teardown Date", "Part", "Found", "Defect", "Action"],
-        ["R1", "K1-101", {day: dayOf("2024-01-15")}, "Lip seal", "FAILED", "abraded", "Replaced"],
-        [null, null, null, "Liner", "OK", null, "Reused"],
-      ],
-      inline: true,
-    },
-  ]);
-  return {name: "logs.xlsx", bytes};
+  return {name: "logs.xlsx", bytes: workbook(SHEETS)};
 }
+
+/** The parts of the same workbook, as texts. */
+export const bookParts = (): Record<string, string> => partsOf(SHEETS);
 
 export function parquetFile(): LogFile {
   const rows = RUNS.slice(1).map((line) => line.split(","));

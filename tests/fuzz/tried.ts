@@ -1,9 +1,12 @@
-/** Imports damaged files and says what went wrong, if anything did. */
-import Papa from "papaparse";
-import {parseMapping, writeMapping} from "../../shared/mapping.ts";
-import {findingsCsv, importLogs, withAnswer, type LogFile} from "../../src/logs/index.ts";
+/** Opens what was damaged and says what went wrong, if anything did. */
+import type {Damaged, Given} from "./damage.ts";
+import type {LogFile} from "../../src/logs/index.ts";
+import {triedPack} from "./triedPack.ts";
+import {triedPage} from "./triedPage.ts";
+import {triedWorkspace} from "./triedWorkspace.ts";
 
 export interface Tried {
+  /** rows of logs that were read */
   readonly rows: number;
   /** ms */
   readonly took: number;
@@ -11,42 +14,27 @@ export interface Tried {
   readonly wrong: string | null;
 }
 
+/** Says what is wrong with how files were taken; null when nothing is, with the rows of logs among them. */
+export type Trial = (files: readonly LogFile[]) => Promise<{readonly rows: number; readonly wrong: string | null}>;
+
 /** Nobody waits longer for a file of a few kilobytes, or for one line of a million cells. */
 const HANGS_MS = 20_000;
 
-/** A cell at which a spreadsheet would begin to execute; signed numbers are none. */
-function executes(cell: string): boolean {
-  return /^\s*[=+\-@]/.test(cell) && !/^[+-]?\d+([.,]\d+)?(e[+-]?\d+)?$/i.test(cell);
-}
+const TRIALS: Readonly<Record<Given, Trial>> = {
+  logs: triedWorkspace,
+  workspace: triedWorkspace,
+  page: triedPage,
+  pack: triedPack,
+};
 
-export async function tried(files: readonly LogFile[]): Promise<Tried> {
+export async function tried({given, files}: Pick<Damaged, "given" | "files">): Promise<Tried> {
   const from = performance.now();
-  let rows = 0;
   try {
-    const logs = await importLogs(files);
-    rows = logs.counts.reduce((sum, {read}) => sum + read, 0);
-    const lost = logs.counts.find((c) => c.read !== c.accepted + c.repaired + c.held + c.setAside);
-    if (lost !== undefined) return ended(`${lost.file}: ${JSON.stringify(lost)} does not add up`);
-    const used = logs.counts.reduce((sum, {accepted, repaired}) => sum + accepted + repaired, 0);
-    if (used !== logs.runs.rows + logs.rebuilds.rows)
-      return ended(`${used} rows are used, the tables have another number`);
-    if (files.some(({name}) => !logs.counts.some(({file}) => file.startsWith(name))))
-      return ended("a file is not counted");
-    if (Papa.parse<string[]>(findingsCsv(logs.findings)).data.flat().some(executes))
-      return ended("a cell of the saved findings would be executed by a spreadsheet");
-    // every question can be answered, and the answers can be kept
-    const mapping = logs.questions.reduce(
-      (before, question) => withAnswer(question, question.proposal ?? question.choices[0]?.value ?? "", before),
-      parseMapping("", "mapping.yaml").mapping,
-    );
-    if (writeMapping(parseMapping(writeMapping(mapping), "mapping.yaml").mapping) !== writeMapping(mapping))
-      return ended("the answers are not read back as they were written");
+    const {rows, wrong} = await TRIALS[given](files);
+    const took = performance.now() - from;
+    return {rows, took, wrong: wrong ?? (took > HANGS_MS ? `took ${Math.round(took)} ms` : null)};
   } catch (error) {
-    return ended(error instanceof Error ? (error.stack ?? error.message) : String(error));
-  }
-  return ended(performance.now() - from > HANGS_MS ? `took ${Math.round(performance.now() - from)} ms` : null);
-
-  function ended(wrong: string | null): Tried {
-    return {rows, took: performance.now() - from, wrong};
+    const wrong = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    return {rows: 0, took: performance.now() - from, wrong};
   }
 }
