@@ -2,12 +2,13 @@
  * Rows of cells to raw sheets, whatever format they come from: titles, headers over one or two rows, a row of units,
  * blank rows, and headers that change further down, where a new sheet begins.
  */
-import {WordsBuilder} from "../../shared/columnar.ts";
 import {unitOf, UNITS, type Quantity} from "../../shared/units.ts";
 import {countKnown, type HeaderIndex} from "./headers.ts";
 import {listed} from "./listed.ts";
 import type {RawSheet} from "./rawSheet.ts";
 import type {FoundWith} from "./sink.ts";
+import type {ByteRow} from "./text/ByteRow.ts";
+import {CellWords} from "./text/CellWords.ts";
 
 /** A log has dozens of columns; beyond so many, a line is no header of ours. */
 export const MOST_COLUMNS = 1000;
@@ -132,6 +133,16 @@ export class SheetBuilder {
     } else this.#block.addRow(cells, line);
   }
 
+  /**
+   * Takes a record that cannot be anything but one more row under the headers, as most are; false: it may be blank, or hold
+   * headers, and is for `add`.
+   */
+  addPlain(bytes: Uint8Array, row: ByteRow, line: number): boolean {
+    if (!this.#block.takesPlain(row) || !isRow(bytes, row)) return false;
+    this.#block.addPlain(bytes, row, line);
+    return true;
+  }
+
   build(): RawSheet[] {
     this.#close();
     const note = (rule: "title-lines" | "blank-lines", lines: readonly number[], what: string): void => {
@@ -176,8 +187,9 @@ class Block {
   width: number;
   readonly #line: number;
   readonly #named: number;
-  readonly #columns: readonly WordsBuilder[];
-  readonly #lines: number[] = [];
+  readonly #columns: readonly CellWords[];
+  #lines = new Int32Array(64);
+  #rows = 0;
   readonly #surplus = new Map<number, readonly string[]>();
   #unitRow: string[] | null = null;
 
@@ -186,24 +198,45 @@ class Block {
     this.width = texts.length;
     this.#line = line;
     this.#named = texts.length;
-    this.#columns = this.header.map(() => new WordsBuilder());
+    this.#columns = this.header.map(() => new CellWords());
   }
 
   addRow(cells: readonly string[], line: number): void {
-    const row = this.#lines.length;
-    this.#lines.push(line);
-    for (let i = 0; i < this.#columns.length; ++i) {
-      const cell = cells[i] ?? "";
-      this.#columns[i]!.push(isBlankCell(cell) ? null : cell);
-    }
+    const row = this.#addLine(line);
+    for (let i = 0; i < this.#columns.length; ++i) this.#columns[i]!.pushText(cells[i] ?? "");
     if (cells.length <= this.#named) return;
     const beyond = cells.slice(this.#named, this.#named + MOST_COLUMNS);
     if (!isBlank(beyond)) this.#surplus.set(row, beyond);
   }
 
+  /** Whether the record has no cell beyond the headers, and rows stand above it: units stand in the first only. */
+  takesPlain({count}: ByteRow): boolean {
+    return this.#rows > 0 && count <= this.#named;
+  }
+
+  addPlain(bytes: Uint8Array, {starts, ends, hashes, count}: ByteRow, line: number): void {
+    this.#addLine(line);
+    const columns = this.#columns;
+    for (let i = 0; i < columns.length; ++i) {
+      if (i < count) columns[i]!.push(bytes, starts[i]!, ends[i]!, hashes[i]!);
+      else columns[i]!.push(bytes, 0, 0, 0);
+    }
+  }
+
+  /** Gives the row's number. */
+  #addLine(line: number): number {
+    if (this.#rows === this.#lines.length) {
+      const wider = new Int32Array(2 * this.#rows);
+      wider.set(this.#lines);
+      this.#lines = wider;
+    }
+    this.#lines[this.#rows] = line;
+    return this.#rows++;
+  }
+
   /** Takes the first row below the headers when it holds units: at least two cells, nearly all of them units. */
   takesUnits(cells: readonly string[]): boolean {
-    if (this.#unitRow !== null || this.#lines.length > 0) return false;
+    if (this.#unitRow !== null || this.#rows > 0) return false;
     const filled = cells
       .slice(0, this.header.length)
       .map((cell) => cell.trim())
@@ -222,8 +255,8 @@ class Block {
       header: this.header,
       headerLine: this.#line,
       unitRow: this.#unitRow,
-      rows: this.#lines.length,
-      line: Int32Array.from(this.#lines),
+      rows: this.#rows,
+      line: this.#lines.slice(0, this.#rows),
       cells: this.#columns.map((column) => column.build()),
       surplus: this.#surplus,
       decimalHint,
@@ -236,6 +269,30 @@ const QUANTITIES = Object.keys(UNITS) as Quantity[];
 export function isBlank(cells: readonly string[]): boolean {
   for (const cell of cells) if (!isBlankCell(cell)) return false;
   return true;
+}
+
+/** Bytes of a cell that is longer than any first header, whatever the letters. */
+const LONG = 160;
+
+/**
+ * Whether a record is a row for certain, and neither blank nor headers: by a digit in its first cell that is not empty, or a
+ * cell that begins and ends with one.
+ */
+function isRow(bytes: Uint8Array, {starts, ends, count}: ByteRow): boolean {
+  let first = 0;
+  while (first < count && starts[first] === ends[first]) ++first;
+  if (first === count) return false;
+  const [from, to] = [starts[first]!, ends[first]!];
+  if (bytes[from]! <= 32 || bytes[from]! > 126) return false;
+  if (to - from > LONG) return true;
+  for (let i = from; i < to; ++i) if (isDigit(bytes[i]!)) return true;
+  for (let cell = first + 1; cell < count; ++cell)
+    if (starts[cell] !== ends[cell] && isDigit(bytes[starts[cell]!]!) && isDigit(bytes[ends[cell]! - 1]!)) return true;
+  return false;
+}
+
+function isDigit(byte: number): boolean {
+  return byte >= 48 && byte <= 57;
 }
 
 /** Most cells do not begin with a space, and need no trimming to tell. */

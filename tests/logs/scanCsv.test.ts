@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import Papa from "papaparse";
 import {describe, expect, it} from "vitest";
-import {scanCsv} from "../../src/logs/scanCsv.ts";
+import {scanCsv} from "../../src/logs/text/scanCsv.ts";
 
 interface Scan {
   readonly records: string[][];

@@ -15,7 +15,7 @@ export interface ScanTarget {
 }
 
 /** A quoted cell longer than this is a quote that was never closed. */
-const LONGEST_CELL = 32768;
+export const LONGEST_CELL = 32768;
 
 const QUOTE = 34;
 const LF = 10;
