@@ -111,6 +111,19 @@ class Dictionary {
   }
 }
 
+/**
+ * The column whose cells mean these words, null for missing ones.
+ *
+ * @param raw as they stand in the sheet, with the codes of the rows: all different
+ */
+function meaningColumn({codes, words: raw}: Words, meant: readonly (string | null)[]): TextColumn {
+  // most columns hold what they mean, and need no looking up
+  if (meant.every((word, code) => word === raw[code])) return {codes: codes.slice(), words: raw.slice()};
+  const dictionary = new Dictionary();
+  const codeOf = meant.map((word) => dictionary.code(word));
+  return {codes: codes.map((code) => (code < 0 ? -1 : codeOf[code]!)), words: dictionary.words};
+}
+
 /** Spaces that are none: no-break, narrow, zero-width. */
 const ODD_SPACE = /[\u00a0\u2000-\u200b\u202f\u205f\u3000\ufeff]/;
 
@@ -132,8 +145,7 @@ function regular(text: string): string {
 function plainColumn(draft: Draft, {name, cell}: ColumnAt): void {
   const words = draft.trimmed(cell);
   noteMissing(draft, name, words, "word");
-  const dictionary = new Dictionary();
-  const codes = words.words.map((word) => dictionary.code(isMissing(word, "word") ? null : regular(word)));
+  const meant = words.words.map((word) => (isMissing(word, "word") ? null : regular(word)));
   if (name !== "comment") tellSpaces(draft, name, cell);
   const formulas = (code: number): boolean => FORMULA.test(words.words[code]!);
   draft.tellEach(
@@ -143,7 +155,7 @@ function plainColumn(draft: Draft, {name, cell}: ColumnAt): void {
     `${draft.headerOf(name)} begins like a formula`,
     () => "text, never evaluated",
   );
-  draft.texts.set(name, {codes: words.codes.map((code) => (code < 0 ? -1 : codes[code]!)), words: dictionary.words});
+  draft.texts.set(name, meaningColumn(draft.sheet.cells[cell]!, meant));
 }
 
 /** A text that a spreadsheet would execute. */
@@ -163,12 +175,10 @@ function regularSerial(word: string): string {
 function serialColumn(draft: Draft, {name, cell}: ColumnAt, means: ReadonlyMap<string, string>): void {
   const words = draft.trimmed(cell);
   noteMissing(draft, name, words, "word");
-  const dictionary = new Dictionary();
   const serials = words.words.map((word) =>
     isMissing(word, "word") || SCIENTIFIC.test(word) ? null : regularSerial(word),
   );
   const mapped = serials.map((serial) => (serial === null ? null : (means.get(serial) ?? serial)));
-  const codes = mapped.map((serial) => dictionary.code(serial));
   const header = draft.headerOf(name);
   const others = [...new Set(serials.filter((serial, code) => serial !== mapped[code]))];
   if (others.length > 0) {
@@ -199,7 +209,7 @@ function serialColumn(draft: Draft, {name, cell}: ColumnAt, means: ReadonlyMap<s
       });
     }
   });
-  draft.texts.set(name, {codes: words.codes.map((code) => (code < 0 ? -1 : codes[code]!)), words: dictionary.words});
+  draft.texts.set(name, meaningColumn(draft.sheet.cells[cell]!, mapped));
 }
 
 /** Tells about one row whose word is not a plain one; gives the code the row takes, null for missing. */

@@ -23,12 +23,35 @@ export function sorted(drafts: readonly Draft[], time: "end" | "date"): RowRefs 
   const rankOf = Int32Array.from(tools.words, (word) => ranks.get(word) ?? -1);
   const rank = tools.codes.map((code) => (code < 0 ? -1 : rankOf[code]!));
   const when = used.numbers(time);
-  const order = Int32Array.from(rank.keys()).sort((a, b) => rank[a]! - rank[b]! || when[a]! - when[b]! || a - b);
+  const order = byRank(rank, ranks.size);
+  sortWithin(order, rank, when);
   return new RowRefs(
     drafts,
     Uint32Array.from(order, (i) => used.of[i]!),
     order.map((i) => used.row[i]!),
   );
+}
+
+/** Rows by rank, -1 first; those of one rank keep their order (counting sort). */
+function byRank(rank: Int32Array, ranks: number): Int32Array {
+  const begins = new Int32Array(ranks + 2);
+  for (const of of rank) ++begins[of + 2]!;
+  for (let i = 1; i < begins.length; ++i) begins[i]! += begins[i - 1]!;
+  const order = new Int32Array(rank.length);
+  rank.forEach((of, row) => (order[begins[of + 1]!++] = row));
+  return order;
+}
+
+/** Sorts the rows of each rank by time. Logs are written in its order, mostly, and then nothing is to be done. */
+function sortWithin(order: Int32Array, rank: Int32Array, when: Float64Array): void {
+  for (let from = 0, to = 1; from < order.length; from = to++) {
+    let rises = true;
+    while (to < order.length && rank[order[to]!] === rank[order[from]!]) {
+      rises &&= when[order[to - 1]!]! <= when[order[to]!]!;
+      ++to;
+    }
+    if (!rises) order.subarray(from, to).sort((a, b) => when[a]! - when[b]! || a - b);
+  }
 }
 
 function usedRows(drafts: readonly Draft[]): RowRefs {

@@ -67,7 +67,10 @@ async function load(page: Page, memory: () => Memory): Promise<void> {
   print("files chosen to logs open", `${seconds.toFixed(1)} s`);
   print("most memory of the page's process (before)", `${megabytes(most.page)} (${megabytes(before.page)})`);
   print("most memory of all the browser's processes (before)", `${megabytes(most.all)} (${megabytes(before.all)})`);
-  print("tasks over 50 ms on the page's own thread, longest first", tasks.map((ms) => `${ms.toFixed(0)} ms`).join(", ") || "none");
+  print(
+    "tasks over 50 ms on the page's own thread, longest first",
+    tasks.map((ms) => `${ms.toFixed(0)} ms`).join(", ") || "none",
+  );
 }
 
 /** In the page: notes what the browser calls a long task. */

@@ -37,16 +37,15 @@ function groupsOf(drafts: readonly Draft[]): ReadonlyMap<number, readonly RowRef
     return {draft: drafts[of]!, row: at - starts[of]!};
   };
   const groups = new Map<number, RowRef[]>();
-  const numbering = new Numbering();
+  const numbering = drafts.length > 1 ? new Numbering() : null;
   let start = 0;
   for (const draft of drafts) {
     starts.push(start);
-    const hash = rowHash(draft, numbering);
+    hashRows(draft, numbering, hashes.subarray(start, start + draft.rows));
     for (let row = 0; row < draft.rows; ++row) {
       if (!draft.used(row)) continue;
-      const key = hash(row) >>> 0;
-      hashes[start + row] = key;
-      let slot = Math.imul(key, 0x9e3779b1) & (slots.length - 1);
+      const key = hashes[start + row]!;
+      let slot = key & (slots.length - 1);
       while (slots[slot]! >= 0 && hashes[slots[slot]!] !== key) slot = (slot + 1) & (slots.length - 1);
       const first = slots[slot]!;
       if (first < 0) {
@@ -76,22 +75,26 @@ class Numbering {
   }
 }
 
-/** A number that rows of the same keys share; rows of other keys hardly ever do. */
-function rowHash(draft: Draft, numbering: Numbering): (row: number) => number {
-  const columns = SAME[draft.log].map((name) => {
-    const texts = draft.texts.get(name);
-    return {codes: texts?.codes ?? null, numbers: numbering.of(texts?.words ?? [])};
-  });
+/** Gives rows of the same keys the same number; rows of other keys hardly ever share one. Column by column. */
+function hashRows(draft: Draft, numbering: Numbering | null, hashes: Uint32Array): void {
   const dates = draft.log === "rebuilds" ? draft.numbers.get("date") : undefined;
-  return (row) => {
-    let hash = dates === undefined ? 7 : Math.floor(dates[row]! / DAY_MS);
-    for (const {codes, numbers} of columns) {
-      const code = codes?.[row] ?? -1;
-      // below 2^32 times a million: the product stays an exact integer
-      hash = (hash * 1_000_003 + (code < 0 ? 0 : numbers[code]!)) % 4_294_967_291;
+  if (dates !== undefined)
+    for (let row = 0; row < hashes.length; ++row) hashes[row] = mixed(0, Math.floor(dates[row]! / DAY_MS));
+  for (const name of SAME[draft.log]) {
+    const texts = draft.texts.get(name);
+    const numbers = numbering?.of(texts?.words ?? []) ?? null; // the words of one column differ as they are
+    for (let row = 0; row < hashes.length; ++row) {
+      const code = texts?.codes[row] ?? -1;
+      hashes[row] = mixed(hashes[row]!, code < 0 ? 0 : (numbers?.[code] ?? code + 1));
     }
-    return hash;
-  };
+  }
+}
+
+/** The finalizer of MurmurHash3 (Appleby, public domain), with a number more mixed in. */
+function mixed(hash: number, number: number): number {
+  let bits = Math.imul(hash ^ number, 0x85ebca6b);
+  bits = Math.imul(bits ^ (bits >>> 13), 0xc2b2ae35);
+  return bits ^ (bits >>> 16);
 }
 
 /** True where two rows speak of the same thing. */

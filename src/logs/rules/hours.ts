@@ -5,7 +5,7 @@
  * the tool that ended between them must add up to the same. Days are compared, not times: a teardown has no hour.
  */
 import type {Draft} from "../draft.ts";
-import {groupsOf, type RowRef, type RowRefs} from "../RowRefs.ts";
+import type {RowRef, RowRefs} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
 import {placeOf} from "./duplicates.ts";
 import {hoursBetween, type RunOf, type Window} from "./runHours.ts";
@@ -92,30 +92,25 @@ export function windowsOf(rebuilds: RowRefs, earliest: number): Window[] {
   const actions = rebuilds.words("action");
   const installed = rebuilds.numbers("installed_with_h");
   const date = rebuilds.numbers("date");
-  const slots = groupsOf(rebuilds, ["tool", "component", "position"]);
+  const {slots} = rebuilds;
   const knownDay = new Float64Array(slots.count).fill(NaN);
   const knownAge = new Float64Array(slots.count);
-  const windows = new Map<string, Window & {hours: number[]}>();
+  // rows stand by tool and date: those of one rebuild follow each other
+  const windows: (Omit<Window, "shopHours" | "slots"> & {readonly code: number; readonly hours: number[]})[] = [];
   for (let i = 0; i < rebuilds.length; ++i) {
     const slot = slots.of[i]!;
     const day = Math.floor(date[i]! / DAY_MS);
     const from = knownDay[slot]!;
     if (from < day && from >= earliest && !Number.isNaN(age[i]!)) {
-      const tool = tools.words[tools.codes[i]!] ?? "";
-      const key = `${tool}\u0001${day}`;
-      const window = windows.get(key);
+      const code = tools.codes[i]!;
       const hours = age[i]! - knownAge[slot]!;
-      if (window === undefined || from > window.fromDay)
-        windows.set(key, {
-          tool,
-          fromDay: from,
-          toDay: day,
-          shopHours: 0,
-          ref: rebuilds.at(i),
-          slots: 0,
-          hours: [hours],
-        });
-      else if (from === window.fromDay) window.hours.push(hours);
+      const last = windows.at(-1);
+      const window = last?.code === code && last.toDay === day ? last : null;
+      if (window === null || from > window.fromDay) {
+        if (window !== null) windows.pop();
+        const tool = tools.words[code] ?? "";
+        windows.push({code, tool, fromDay: from, toDay: day, ref: rebuilds.at(i), hours: [hours]});
+      } else if (from === window.fromDay) window.hours.push(hours);
     }
     const action = actions.words[actions.codes[i]!];
     const next = ageAfter(action, age[i]!, installed[i]!);
@@ -124,11 +119,7 @@ export function windowsOf(rebuilds: RowRefs, earliest: number): Window[] {
       knownAge[slot] = next;
     } else if (action !== "kept") knownDay[slot] = NaN;
   }
-  return [...windows.values()].map(({hours, ...window}) => ({
-    ...window,
-    shopHours: middle(hours),
-    slots: hours.length,
-  }));
+  return windows.map(({hours, code: _, ...known}) => ({...known, shopHours: middle(hours), slots: hours.length}));
 }
 
 /** Age of the part in the slot after a row; NaN where the row does not say. */

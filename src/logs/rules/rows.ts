@@ -15,8 +15,13 @@ export function setAsideNonRows(draft: Draft): void {
     draft.note("header-unknown", {
       message: `${sheet.surplus.size} rows have cells beyond the last header; those cells are not used`,
     });
+  const repeatsHeader = headerFinder(draft);
+  const keys = KEYS[draft.log].flatMap((key) => {
+    const cell = draft.cellOf.get(key);
+    return cell === undefined ? [] : [sheet.cells[cell]!.codes];
+  });
   for (let row = 0; row < draft.rows; ++row) {
-    if (repeatsHeader(draft, row)) {
+    if (repeatsHeader(row)) {
       draft.tell("row-repeats-header", row, {found: cellsOf(draft, row), message: "the headers stand here again"});
       continue;
     }
@@ -25,7 +30,7 @@ export function setAsideNonRows(draft: Draft): void {
       const message = `the row has ${sheet.header.length + surplus.length} cells under ${sheet.header.length} headers`;
       draft.tell("surplus-cells", row, {found: surplus.join(" | "), message});
     }
-    if (KEYS[draft.log].every((key) => draft.raw(key, row) === null) && !continuesAbove(draft, row)) {
+    if (keys.every((codes) => codes[row]! < 0) && !continuesAbove(draft, row)) {
       draft.tell("row-total", row, {
         found: cellsOf(draft, row),
         message: `the row has no ${KEYS[draft.log].join(", no ")}`,
@@ -34,18 +39,24 @@ export function setAsideNonRows(draft: Draft): void {
   }
 }
 
-function repeatsHeader({sheet}: Draft, row: number): boolean {
-  let filled = 0;
-  let same = 0;
-  for (let i = 0; i < sheet.cells.length; ++i) {
-    const words = sheet.cells[i]!;
-    const code = words.codes[row]!;
-    if (code < 0) continue;
-    ++filled;
-    if (words.words[code]!.trim() === sheet.header[i]) ++same;
-    else if (filled > 3 && same === 0) return false;
-  }
-  return same >= 2 && same >= filled * 0.6;
+/** Finds rows that say what the headers say, in most of their cells and at least in two. */
+function headerFinder({sheet}: Draft): (row: number) => boolean {
+  const cells = sheet.cells.map(({codes, words}, i) => {
+    const header = sheet.header[i]!;
+    const like = header === "" ? [] : words.flatMap((word, code) => (word.trim() === header ? [code] : []));
+    return {codes, like: new Set(like)};
+  });
+  const telling = cells.filter(({like}) => like.size > 0);
+  // a column whose name is also a word of its own is common; two in one row are not
+  if (telling.length < 2) return () => false;
+  return (row) => {
+    let same = 0;
+    for (const {codes, like} of telling) if (like.has(codes[row]!)) ++same;
+    if (same < 2) return false;
+    let filled = 0;
+    for (const {codes} of cells) if (codes[row]! >= 0) ++filled;
+    return same >= filled * 0.6;
+  };
 }
 
 /** A rebuild row below the first of its block, whose tool and date are merged cells above. */
@@ -95,26 +106,21 @@ export function fillDown(draft: Draft): void {
  * @param complete whether the sheet has all required columns; where it has not, only those it has are looked at
  */
 export function setAsideIncomplete(draft: Draft, complete: boolean): void {
-  const required = Object.keys(draft.specs).filter(
-    (name) => draft.required(name) && (complete || draft.cellOf.has(name)),
-  );
+  const required = Object.keys(draft.specs)
+    .filter((name) => draft.required(name) && (complete || draft.cellOf.has(name)))
+    .map((name) => ({name, lacks: lacksIn(draft, name)}));
+  const [noFound, noMode] = ["found", "mode"].map((name) => lacksIn(draft, name)) as [Lacks, Lacks];
   for (let row = 0; row < draft.rows; ++row) {
     if (!draft.used(row)) continue;
-    for (const name of required) {
-      if (has(draft, name, row)) continue;
+    for (const {name, lacks} of required) {
+      if (!lacks(row)) continue;
       draft.tell("row-incomplete", row, {
         column: name,
         message: `${draft.headerOf(name)} is missing`,
         found: draft.raw(name, row),
       });
     }
-    if (
-      draft.log === "rebuilds" &&
-      complete &&
-      draft.used(row) &&
-      !has(draft, "found", row) &&
-      !has(draft, "mode", row)
-    ) {
+    if (draft.log === "rebuilds" && complete && draft.used(row) && noFound(row) && noMode(row)) {
       draft.tell("row-incomplete", row, {
         column: "found",
         message: "neither what the part was found to be nor its mode is given",
@@ -123,8 +129,12 @@ export function setAsideIncomplete(draft: Draft, complete: boolean): void {
   }
 }
 
-function has(draft: Draft, name: string, row: number): boolean {
-  return draft.specs[name]?.type === "text"
-    ? (draft.texts.get(name)?.codes[row] ?? -1) >= 0
-    : !Number.isNaN(draft.number(name, row));
+type Lacks = (row: number) => boolean;
+
+/** Whether a row lacks a value of the column. */
+function lacksIn(draft: Draft, name: string): Lacks {
+  const codes = draft.texts.get(name)?.codes;
+  const numbers = draft.numbers.get(name);
+  if (draft.specs[name]?.type === "text") return (row) => (codes?.[row] ?? -1) < 0;
+  return (row) => Number.isNaN(numbers?.[row] ?? NaN);
 }

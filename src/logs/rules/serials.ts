@@ -23,27 +23,35 @@ export function checkSerials(
   tellFleets(runs, answered);
 }
 
+/** In the order in which a reader meets them. */
 function serialsOf(drafts: readonly Draft[], column: string): Serial[] {
+  const having = drafts.filter((draft) => draft.texts.has(column));
+  const lists = having.map((draft) => serialsIn(draft, column));
+  if (lists.length === 1) return lists[0]!; // all different
   const serials = new Map<string, Serial>();
-  for (const draft of drafts) {
-    const texts = draft.texts.get(column);
-    if (texts === undefined) continue;
-    const first = new Int32Array(texts.words.length).fill(-1);
-    const rows = new Int32Array(texts.words.length);
-    texts.codes.forEach((code, row) => {
-      if (code < 0 || !draft.used(row)) return;
-      if (first[code]! < 0) first[code] = row;
-      ++rows[code]!;
-    });
-    texts.words.forEach((text, code) => {
-      if (rows[code] === 0) return;
-      const serial = serials.get(text);
-      if (serial === undefined) serials.set(text, {text, first: {draft, row: first[code]!}, rows: rows[code]!});
-      else serial.rows += rows[code]!;
-    });
+  for (const serial of lists.flat()) {
+    const known = serials.get(serial.text);
+    if (known === undefined) serials.set(serial.text, serial);
+    else known.rows += serial.rows;
   }
-  // in the order in which a reader meets them
   return [...serials.values()];
+}
+
+function serialsIn(draft: Draft, column: string): Serial[] {
+  const {codes, words} = draft.texts.get(column)!;
+  const first = new Int32Array(words.length).fill(-1);
+  const rows = new Int32Array(words.length);
+  for (let row = 0; row < codes.length; ++row) {
+    const code = codes[row]!;
+    if (code < 0 || !draft.used(row)) continue;
+    if (first[code]! < 0) first[code] = row;
+    ++rows[code]!;
+  }
+  const serials: Serial[] = [];
+  words.forEach((text, code) => {
+    if (rows[code]! > 0) serials.push({text, first: {draft, row: first[code]!}, rows: rows[code]!});
+  });
+  return serials;
 }
 
 /** How two serials may be one: what each rule sets equal. */
@@ -58,16 +66,14 @@ const ALIKE = [
 function tellAlike(serials: readonly Serial[], column: string, open: (serial: Serial) => boolean): void {
   const told = new Set<string>();
   ALIKE.forEach(([rule, simplified], step) => {
-    // nearly every serial stands alone, and costs no list
-    const alone = new Map<string, Serial>();
     const groups = new Map<string, Serial[]>();
-    for (const serial of serials) {
-      const key = simplified(serial.text);
-      const other = alone.get(key);
+    // nearly every serial stands alone, and costs no text and no list
+    for (const [first, second] of sharing(serials, HASHES[step]!)) {
+      const key = simplified(serials[second]!.text);
+      if (simplified(serials[first]!.text) !== key) continue;
       const group = groups.get(key);
-      if (other === undefined) alone.set(key, serial);
-      else if (group === undefined) groups.set(key, [other, serial]);
-      else group.push(serial);
+      if (group === undefined) groups.set(key, [serials[first]!, serials[second]!]);
+      else group.push(serials[second]!);
     }
     for (const group of groups.values()) {
       if (step === 1 && group.every(({text}) => /[-_./]/.test(text))) continue;
@@ -81,6 +87,60 @@ function tellAlike(serials: readonly Serial[], column: string, open: (serial: Se
       }
     }
   });
+}
+
+/** For each way to set serials equal, a number that equal ones share and others hardly ever do: no text is made for it. */
+const HASHES: readonly ((serial: string) => number)[] = [
+  (serial) => hashOf(serial, (code) => (isDash(code) ? DASH : letterCode(code))),
+  (serial) => hashOf(serial, (code) => (isDash(code) ? null : letterCode(code))),
+  withoutZeros,
+];
+
+const [ZERO, ONE, DASH] = ["0", "1", "-"].map((letter) => letter.charCodeAt(0)) as [number, number, number];
+
+const isDash = (code: number): boolean => code === 45 || code === 95 || code === 46 || code === 47;
+
+/** O is 0; I and L are 1. */
+const letterCode = (code: number): number => (code === 79 ? ZERO : code === 73 || code === 76 ? ONE : code);
+
+function hashOf(serial: string, codeOf: (code: number) => number | null): number {
+  let hash = 0;
+  for (let i = 0; i < serial.length; ++i) {
+    const code = codeOf(serial.charCodeAt(i));
+    if (code !== null) hash = Math.imul(hash ^ code, 0x01000193) ^ (hash >>> 15);
+  }
+  return hash;
+}
+
+/** Zeros before a digit that do not follow one are left out. */
+function withoutZeros(serial: string): number {
+  let hash = 0;
+  let leads = true;
+  for (let i = 0; i < serial.length; ++i) {
+    const code = serial.charCodeAt(i);
+    const next = serial.charCodeAt(i + 1);
+    if (leads && code === ZERO && next >= 48 && next <= 57) continue;
+    leads = code < 48 || code > 57;
+    hash = Math.imul(hash ^ code, 0x01000193) ^ (hash >>> 15);
+  }
+  return hash;
+}
+
+/** Serials whose number an earlier one has too, with the first that has it. */
+function* sharing(
+  serials: readonly Serial[],
+  numberOf: (serial: string) => number,
+): Generator<readonly [number, number], void> {
+  const numbers = Int32Array.from(serials, ({text}) => numberOf(text));
+  // at most half of the slots are taken, so that a free one is near
+  const slots = new Int32Array(2 ** Math.ceil(Math.log2(2 * serials.length + 2))).fill(-1);
+  for (let i = 0; i < numbers.length; ++i) {
+    const number = numbers[i]!;
+    let slot = (number ^ (number >>> 16)) & (slots.length - 1);
+    while (slots[slot]! >= 0 && numbers[slots[slot]!] !== number) slot = (slot + 1) & (slots.length - 1);
+    if (slots[slot]! < 0) slots[slot] = i;
+    else yield [slots[slot]!, i];
+  }
 }
 
 function rowsText(rows: number): string {

@@ -30,9 +30,9 @@ export function swappedSerials(
   const odd = new Map<string, Window[]>();
   const all = new Map<string, Window[]>();
   for (const window of windows) {
-    all.set(window.tool, [...(all.get(window.tool) ?? []), window]);
+    put(all, window);
     if (differs(window.shopHours, hoursBetween(byTool.get(window.tool) ?? [], window.fromDay, window.toDay)))
-      odd.set(window.tool, [...(odd.get(window.tool) ?? []), window]);
+      put(odd, window);
   }
   const tools = [...odd.keys()].sort();
   if (tools.length > MOST_TOOLS) return [];
@@ -54,6 +54,12 @@ export function swappedSerials(
       for (const run of runs) claimed.add(run);
       return true;
     });
+}
+
+function put(byTool: Map<string, Window[]>, window: Window): void {
+  const windows = byTool.get(window.tool);
+  if (windows === undefined) byTool.set(window.tool, [window]);
+  else windows.push(window);
 }
 
 function overlap(a: readonly Window[], b: readonly Window[]): boolean {

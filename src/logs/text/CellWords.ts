@@ -11,13 +11,15 @@ const FULL = 0.5;
 export class CellWords {
   #codes = new Int32Array(64);
   #length = 0;
-  /** of each distinct cell, the entry behind; 0: free. Open addressing, so that nothing is made for a cell */
-  #slots = new Int32Array(64);
+  /**
+   * pairs of a hash and an entry's number plus 1, 0 where the slot is free: side by side, since a large table is not in any
+   * cache. Open addressing, so that nothing is made for a cell
+   */
+  #slots = new Int32Array(128);
   /** bytes of all distinct cells in turn */
   #bytes = new Uint8Array(512);
   /** where each entry's bytes begin; one more than there are entries */
   #begins = new Int32Array(33);
-  #hashes = new Int32Array(32);
   /** of each entry; -1 for cells of blanks */
   #codeOf = new Int32Array(32);
   #entries = 0;
@@ -49,13 +51,12 @@ export class CellWords {
   }
 
   #entryOf(bytes: Uint8Array, start: number, end: number, hash: number): number {
-    const mask = this.#slots.length - 1;
-    const hashes = this.#hashes;
-    // the lower bits of the hash are its poorer ones
-    for (let slot = (hash ^ (hash >>> 15)) & mask; ; slot = (slot + 1) & mask) {
-      const entry = this.#slots[slot]! - 1;
+    const slots = this.#slots;
+    const mask = slots.length - 2;
+    for (let slot = firstSlot(hash, mask); ; slot = (slot + 2) & mask) {
+      const entry = slots[slot + 1]! - 1;
       if (entry < 0) return this.#add(bytes, start, end, hash, slot);
-      if (hashes[entry] === hash && this.#isEntry(entry, bytes, start, end)) return entry;
+      if (slots[slot] === hash && this.#isEntry(entry, bytes, start, end)) return entry;
     }
   }
 
@@ -69,8 +70,7 @@ export class CellWords {
 
   #add(bytes: Uint8Array, start: number, end: number, hash: number, slot: number): number {
     const entry = this.#entries++;
-    if (entry === this.#hashes.length) {
-      this.#hashes = widened(this.#hashes, new Int32Array(2 * entry));
+    if (entry === this.#codeOf.length) {
       this.#codeOf = widened(this.#codeOf, new Int32Array(2 * entry));
       this.#begins = widened(this.#begins, new Int32Array(2 * entry + 1));
     }
@@ -81,10 +81,10 @@ export class CellWords {
     }
     this.#bytes.set(bytes.subarray(start, end), begin);
     this.#begins[entry + 1] = behind;
-    this.#hashes[entry] = hash;
-    this.#slots[slot] = entry + 1;
+    this.#slots[slot] = hash;
+    this.#slots[slot + 1] = entry + 1;
     this.#codeOf[entry] = this.#isBlank(begin, behind) ? -1 : this.#words++;
-    if (this.#entries > this.#slots.length * FULL) this.#spread();
+    if (this.#entries > (this.#slots.length / 2) * FULL) this.#spread();
     return entry;
   }
 
@@ -103,14 +103,17 @@ export class CellWords {
   }
 
   #spread(): void {
-    this.#slots = new Int32Array(2 * this.#slots.length);
-    const mask = this.#slots.length - 1;
-    for (let entry = 0; entry < this.#entries; ++entry) {
-      const hash = this.#hashes[entry]!;
-      let slot = (hash ^ (hash >>> 15)) & mask;
-      while (this.#slots[slot] !== 0) slot = (slot + 1) & mask;
-      this.#slots[slot] = entry + 1;
+    const old = this.#slots;
+    const slots = new Int32Array(2 * old.length);
+    const mask = slots.length - 2;
+    for (let from = 0; from < old.length; from += 2) {
+      if (old[from + 1] === 0) continue;
+      let slot = firstSlot(old[from]!, mask);
+      while (slots[slot + 1] !== 0) slot = (slot + 2) & mask;
+      slots[slot] = old[from]!;
+      slots[slot + 1] = old[from + 1]!;
     }
+    this.#slots = slots;
   }
 
   #texts(): string[] {
@@ -126,6 +129,11 @@ export class CellWords {
     }
     return words;
   }
+}
+
+/** The lower bits of the hash are its poorer ones. */
+function firstSlot(hash: number, mask: number): number {
+  return ((hash ^ (hash >>> 15)) << 1) & mask;
 }
 
 function widened<T extends Int32Array | Uint8Array>(old: T, wider: T): T {

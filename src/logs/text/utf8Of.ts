@@ -61,9 +61,13 @@ function joined(pieces: readonly Uint8Array[]): Uint8Array {
   return whole;
 }
 
-/** Most logs are, and then nothing needs to be decoded to know it. */
+/** Most logs are, and then nothing needs to be decoded to know it. Four bytes at a time, where they are aligned. */
 function isAscii(bytes: Uint8Array): boolean {
-  for (let i = 0; i < bytes.length; ++i) if (bytes[i]! > 127) return false;
+  const head = Math.min(-bytes.byteOffset & 3, bytes.length);
+  const fours = new Uint32Array(bytes.buffer, bytes.byteOffset + head, (bytes.length - head) >> 2);
+  for (let i = 0; i < fours.length; ++i) if ((fours[i]! & 0x80808080) !== 0) return false;
+  for (let i = 0; i < head; ++i) if (bytes[i]! > 127) return false;
+  for (let i = head + 4 * fours.length; i < bytes.length; ++i) if (bytes[i]! > 127) return false;
   return true;
 }
 
