@@ -171,7 +171,7 @@ async function fileRead({name, bytes}: NamedBytes): Promise<FileRead> {
   // crypto.subtle exists in secure contexts only; 127.0.0.1 is one, a plain http host on a network is not
   const subtle = globalThis.crypto?.subtle as SubtleCrypto | undefined;
   if (subtle === undefined) return {name, bytes: bytes.length, digest: null};
-  const sum = new Uint8Array(await subtle.digest("SHA-256", Uint8Array.from(bytes)));
+  const sum = new Uint8Array(await subtle.digest("SHA-256", bytes as Uint8Array<ArrayBuffer>));
   const digest = [...sum.subarray(0, 6)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
   return {name, bytes: bytes.length, digest};
 }

@@ -5,6 +5,7 @@ import {INVENTED_FILE, isText, workspaceName} from "../../workspace/fileRoles.ts
 import type {Unpacked} from "../../workspace/pack.ts";
 import {NO_EDITS} from "../../workspace/edits.ts";
 import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
+import {movable} from "./movable.ts";
 import type {FromWorker, LogSource, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
 import {importView, summarise} from "./summarise.ts";
@@ -33,7 +34,7 @@ addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
       else amend(open.logs, data);
       return;
     case "give":
-      data.port.postMessage(open?.logs);
+      give(data.port);
       return;
     case "take":
       data.port.onmessage = ({data: logs}: MessageEvent<OpenLogs>) => {
@@ -47,6 +48,11 @@ addEventListener("message", ({data}: MessageEvent<ToWorker>) => {
       answer(data.id, data.question);
   }
 });
+
+function give(port: MessagePort): void {
+  const {value, buffers} = movable(open?.logs);
+  port.postMessage(value, buffers);
+}
 
 async function load(source: LogSource): Promise<void> {
   const from = performance.now();
