@@ -1,6 +1,6 @@
 /** What holds for every page of the contents, asked in one visit to each: turning to a page is the dear part. */
-import AxeBuilder from "@axe-core/playwright";
 import type {Page} from "@playwright/test";
+import {expectAccessible} from "./accessible.ts";
 import {expect, pagesOf, read, test, turnTo} from "./watched.ts";
 
 /** Every second page, so that two visits go on side by side. */
@@ -24,7 +24,7 @@ for (const {name, from} of VISITS) {
       await turnTo(page, address);
       await isWhole(page, address);
       await fits(page, address);
-      await isAccessible(page, address);
+      await expectAccessible(page, address);
     }
   });
 }
@@ -53,17 +53,3 @@ async function fits(page: Page, address: string): Promise<void> {
   }
   await page.setViewportSize(WHOLE);
 }
-
-/** Rows and marks of one kind are alike: the first few speak for the rest. What depends on the theme is contrast. */
-async function isAccessible(page: Page, address: string): Promise<void> {
-  const axe = () => new AxeBuilder({page}).options({resultTypes: ["violations"]}).exclude("tbody tr:nth-child(n+4)");
-  const light = await axe().exclude("figure svg g > :nth-child(n+6)").analyze();
-  expect(light.violations.map(told), `${address}, light`).toEqual([]);
-  await page.emulateMedia({colorScheme: "dark"});
-  const dark = await axe().exclude("figure svg").withRules(["color-contrast"]).analyze();
-  expect(dark.violations.map(told), `${address}, dark`).toEqual([]);
-  await page.emulateMedia({colorScheme: "light"});
-}
-
-const told = ({id, help, nodes}: {id: string; help: string; nodes: readonly {html: string}[]}): string =>
-  `${id}: ${help}: ${nodes[0]?.html.slice(0, 160)} (${nodes.length})`;
