@@ -10,5 +10,7 @@ export default defineConfig({
     testTimeout: 60_000,
     // no module keeps state beside constants (style of the house), so test files may share them: half the processor time
     isolate: false,
+    // by itself Vitest leaves one core idle, which on two cores is half the machine
+    maxWorkers: "100%",
   },
 });

@@ -17,6 +17,8 @@ const pages = readdirSync(new URL("analyses/", root))
 const SLOW = ["intervals", "hinges", "tally", "service-plan"];
 
 let logs: OpenLogs;
+/** One for all pages and filters, as in the page and in a report: its keys name what an answer depends on. */
+const memo = createMemo();
 
 beforeAll(async () => {
   const names = readdirSync(new URL("data/", root)).filter((name) =>
@@ -47,7 +49,6 @@ function answers(
       bands: logs.conditions.bands,
       regimeConvention: logs.conditions.convention,
     };
-    const memo = createMemo();
     for (const block of page.blocks) {
       if (block.type !== "cell" || !kinds(block.kind)) continue;
       const result = evaluateCell(block, inputs, {...effects(), memo});
