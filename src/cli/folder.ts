@@ -1,7 +1,7 @@
 /** Reads FOLDER of the batch commands: run logs, rebuild logs, settings and analyses; or the same packed in one zip file. */
 import {readdir, readFile, stat} from "node:fs/promises";
 import {join} from "node:path";
-import {arrangePages, CONTENTS_FILE, readContents} from "../notebook/contents.ts";
+import {CONTENTS_FILE, readContents, type Contents, type PageFile} from "../notebook/contents.ts";
 import {isPack, isText, logsAmong, roleOf} from "../workspace/fileRoles.ts";
 import {unpack} from "../workspace/pack.ts";
 import {CommandError} from "./effects.ts";
@@ -15,8 +15,10 @@ export interface FolderFile {
 export interface Folder {
   /** run and rebuild logs by name, then settings, mapping, register and actions where they are there */
   readonly files: readonly FolderFile[];
-  /** analyses/*.md, by name or as contents.yaml beside them says */
-  readonly analyses: readonly {readonly name: string; readonly text: string}[];
+  /** analyses/*.md, by name: the shop's own pages */
+  readonly analyses: readonly PageFile[];
+  /** what analyses/contents.yaml says of the order of all pages */
+  readonly contents: Contents;
 }
 
 /** @throws CommandError (bad input) when the folder is not there or holds no log */
@@ -31,10 +33,12 @@ export async function readFolder(path: string): Promise<Folder> {
       1,
     );
   }
-  const analyses = names.includes("analyses") ? await markdownIn(join(path, "analyses")) : [];
+  const pages = names.includes("analyses") ? join(path, "analyses") : null;
+  const analyses = pages === null ? [] : await markdownIn(pages);
+  const contents = readContents(pages === null ? null : await textIn(pages, CONTENTS_FILE));
   const wanted = [...logNames, ...names.filter(isText)];
   const files = await Promise.all(wanted.map(async (name) => ({name, bytes: await readBytes(join(path, name))})));
-  return {files, analyses};
+  return {files, analyses, contents};
 }
 
 /** A workspace that the page packed into one file, or any zip of such a folder. */
@@ -51,7 +55,8 @@ async function readPacked(path: string): Promise<Folder> {
   const contents = texts.has(ANALYSES + CONTENTS_FILE) ? text(ANALYSES + CONTENTS_FILE) : null;
   return {
     files: files.filter(({name}) => logs.includes(name) || (isText(name) && !name.includes("/"))),
-    analyses: arrangePages(pages, readContents(contents)).map((name) => ({name, text: text(ANALYSES + name)})),
+    analyses: pages.map((name) => ({name, text: text(ANALYSES + name)})),
+    contents: readContents(contents),
   };
 }
 
@@ -73,16 +78,16 @@ export async function readBytes(path: string): Promise<Uint8Array> {
   }
 }
 
-/** The pages of a folder, in the order of its `contents.yaml` where there is one. */
-export async function markdownIn(path: string): Promise<{name: string; text: string}[]> {
-  const held = await namesIn(path);
-  const text = (bytes: Uint8Array): string => new TextDecoder().decode(bytes);
-  const contents = held.includes(CONTENTS_FILE) ? text(await readBytes(join(path, CONTENTS_FILE))) : null;
-  const names = arrangePages(
-    held.filter((name) => name.endsWith(".md") && name !== "README.md"),
-    readContents(contents),
-  );
-  return Promise.all(names.map(async (name) => ({name, text: text(await readBytes(join(path, name)))})));
+/** The pages in a folder, by name. */
+export async function markdownIn(path: string): Promise<PageFile[]> {
+  const names = (await namesIn(path)).filter((name) => roleOf(ANALYSES + name) === "analysis");
+  return Promise.all(names.map(async (name) => ({name, text: (await textIn(path, name)) ?? ""})));
+}
+
+/** The text of a file in a folder; null when it is not there. */
+async function textIn(path: string, name: string): Promise<string | null> {
+  if (!(await namesIn(path)).includes(name)) return null;
+  return new TextDecoder().decode(await readBytes(join(path, name)));
 }
 
 async function namesIn(path: string): Promise<string[]> {

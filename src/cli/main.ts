@@ -101,6 +101,7 @@ function program(effects: Effects): Command {
         columnList,
       ),
     )
+    .option("--own", "only the pages in the folder's analyses/, not those that come with Wearbook")
     .addOption(new Option("--fleet <names>", "only these fleets, comma between").argParser(columnList))
     .addOption(new Option("--from <date>", "only from this day on, such as 2024-01-31").argParser(day("--from")))
     .addOption(new Option("--to <date>", "only up to this day").argParser(day("--to")))

@@ -8,24 +8,27 @@ import {CELL_KINDS} from "../cells/index.ts";
 import type {CellEffects, Where} from "../cells/contract.ts";
 import type {Analysis} from "../notebook/index.ts";
 import type {Picks} from "../notebook/withPicks.ts";
+import {pagesOver, type PageFile} from "../notebook/contents.ts";
 import {createMemo, leadsToBench, mergeWhere, readAnalysis, sectionOf} from "../notebook/index.ts";
 import {basisOf, reportIndex, reportPage, type ListedPage, type ReportFrame} from "../report/index.ts";
 import type {OpenLogs} from "../workspace/openLogs.ts";
 import {answerAnalysis} from "./answerAnalysis.ts";
 import {plotInNode} from "./drawChart.ts";
 import {CommandError, type Effects} from "./effects.ts";
-import {markdownIn} from "./folder.ts";
+import {markdownIn, type Folder} from "./folder.ts";
 import {loadFolder} from "./loadFolder.ts";
 import {pngOf} from "./pngOf.ts";
 import {reportFonts} from "./reportFonts.ts";
 
-/** The pages that come with Wearbook, for a folder without its own. */
-const OWN_ANALYSES = fileURLToPath(new URL("../../analyses", import.meta.url));
+/** The pages that come with Wearbook. */
+const SHIPPED = fileURLToPath(new URL("../../analyses", import.meta.url));
 
 export interface ReportOptions {
   readonly out: string;
   /** words of file names or titles; only the pages that have one of them are written */
   readonly only?: readonly string[];
+  /** leaves out the pages that come with Wearbook */
+  readonly own?: true;
   /** filters laid over those of every page */
   readonly fleet?: readonly string[];
   readonly from?: string;
@@ -50,7 +53,7 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   const {folder, logs: asRead} = await loadFolder(path, effects);
   const logs = options.units === undefined ? asRead : {...asRead, settings: {...asRead.settings, units: options.units}};
   const strip = filtersOf(options, logs);
-  const texts = folder.analyses.length > 0 ? folder.analyses : await markdownIn(OWN_ANALYSES);
+  const texts = await pagesOf(folder, options.own === true);
   const analyses = chosen(
     texts.map(({name, text}) => readAnalysis(text, name)),
     options.only,
@@ -108,6 +111,14 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   );
   if (failures.length > 0)
     throw new CommandError(`${failures.length} of ${done.cells} cells could not be computed; each is named above`, 1);
+}
+
+/** As the page lists them: the folder's own over those that come with Wearbook; or only its own. */
+async function pagesOf({analyses, contents}: Folder, onlyOwn: boolean): Promise<readonly PageFile[]> {
+  if (!onlyOwn) return pagesOver(await markdownIn(SHIPPED), analyses, contents);
+  if (analyses.length === 0)
+    throw new CommandError("--own: the folder has no page of its own; those stand in its analyses/ as NAME.md", 1);
+  return pagesOver([], analyses, contents);
 }
 
 /** @throws CommandError for a choice that no page asks for */

@@ -49,6 +49,21 @@ export function arrangePages(names: readonly string[], {order, leftOut}: Content
   return arranged.filter((name) => !leftOut.includes(name));
 }
 
+/** A page as it is kept: a file of `analyses/`. */
+export interface PageFile {
+  readonly name: string;
+  readonly text: string;
+}
+
+/**
+ * The pages a reader has: a shop's own laid over those that come with the program. One of the same file name stands in
+ * its place, others stand beside; the order, and what is left out, is as the shop's contents say.
+ */
+export function pagesOver(shipped: readonly PageFile[], own: readonly PageFile[], contents: Contents): PageFile[] {
+  const texts = new Map([...shipped, ...own].map(({name, text}) => [name, text]));
+  return arrangePages([...texts.keys()], contents).map((name) => ({name, text: texts.get(name)!}));
+}
+
 /** The contents with one page moved so that it stands before another; null puts it last. */
 export function movePage(names: readonly string[], contents: Contents, moved: string, before: string | null): Contents {
   const rest = arrangePages(names, {...contents, leftOut: []}).filter((name) => name !== moved);

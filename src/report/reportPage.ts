@@ -32,7 +32,7 @@ export type ReportBlock =
   | {readonly type: "problem"; readonly message: string; readonly remedy: string}
   | {
       readonly type: "answer";
-      readonly presentation: Pick<Presentation, "headline" | "tables" | "cautions" | "asks">;
+      readonly presentation: Pick<Presentation, "headline" | "tables" | "cautions" | "asks" | "signOff">;
       readonly figures: readonly ReportFigure[];
       /** for each table of the presentation */
       readonly tableLinks: readonly (readonly ReportLink[])[];
@@ -63,7 +63,7 @@ export function reportPage(page: ReportPage): string {
   return htmlDocument(title, page, {
     nav: contents === null ? "" : `<nav><a href="${encodeURI(contents)}">all pages of this report</a></nav>`,
     body: [
-      `<main><header><h1>${escapeHtml(title)}</h1>`,
+      `<main${blocks.some(isToSign) ? ' class="to-sign"' : ""}><header><h1>${escapeHtml(title)}</h1>`,
       question === "" ? "" : `<p class="question">${escapeHtml(question)}</p>`,
       basis.invented ? INVENTED : "",
       `<p class="within">${escapeHtml(originOf(basis, where))}${chosenIn(blocks)}</p></header>`,
@@ -115,7 +115,7 @@ function block(given: ReportBlock): string {
     return `<p class="problem"><strong>This cell was not computed.</strong> ${escapeHtml(given.message)} ${escapeHtml(given.remedy)}</p>`;
   }
   const {
-    presentation: {headline, tables, cautions},
+    presentation: {headline, tables, cautions, signOff},
     figures,
     tableLinks,
   } = given;
@@ -130,8 +130,17 @@ function block(given: ReportBlock): string {
       ? ""
       : `<div class="figures">${figures.map((each, at) => figureHtml(each, at === 0 && figures.length % 2 === 1)).join("\n")}</div>`,
     ...tables.map((table, at) => tableHtml(table, linksHtml(tableLinks[at] ?? []))),
+    signOff === undefined ? "" : signOffHtml(signOff),
     `</section>`,
   ].join("\n");
+}
+
+/** A sheet to be signed goes to the bench on paper: its answers, its cautions, its lines. */
+const isToSign = (given: ReportBlock): boolean => given.type === "answer" && given.presentation.signOff !== undefined;
+
+/** Lines to be filled in by hand: on paper only. */
+function signOffHtml(lines: readonly string[]): string {
+  return `<dl class="sign">${lines.map((line) => `<div><dd></dd><dt>${escapeHtml(line)}</dt></div>`).join("")}</dl>`;
 }
 
 function cautionsHtml(cautions: readonly string[]): string {

@@ -60,13 +60,17 @@ details{margin-top:.35rem;color:var(--ink-2);font-size:.8125rem}summary{cursor:p
 .stands table{width:auto}.stands th,.stands td{border-bottom:1px solid var(--rule);padding:.2rem 1.25rem .2rem 0;font-weight:400;text-align:left}.stands thead th{color:var(--ink-3);font-size:.8125rem;vertical-align:bottom}.stands .n{text-align:right}
 .bench{margin-top:3.5rem;border-top:1.5px solid var(--warn);padding-top:.75rem;font-size:.875rem}.bench h2{font:600 1rem/1.3 var(--sans)}.bench>p{max-width:47rem;margin:.25rem 0 .75rem}
 .bench dl{columns:2;column-gap:2.5rem;max-width:62rem;color:var(--ink-2);line-height:1.42}.bench div{margin-bottom:.5rem;break-inside:avoid}.bench dt{color:var(--ink);font-weight:600}
+.sign{display:none}
 footer{margin-top:2.5rem;border-top:4px double var(--rule);padding-top:.75rem;color:var(--ink-2);font-size:.8125rem}
 @media (max-width:1100px){body{padding-inline:1.75rem}.answer>.cautions{grid-column:1}.answer{grid-template-columns:minmax(0,1fr)}}
 @media (max-width:760px){body{padding-inline:1.1rem}.figures{grid-template-columns:minmax(0,1fr)}.bench dl{columns:1}}
 @page{size:A4;margin:16mm 15mm 18mm}@page across{size:A4 landscape;margin:14mm 15mm}
 @media print{html{font-size:9.5pt}body{max-width:none;padding:0}a{color:inherit;text-decoration:none}.links,.top nav{display:none}
 figure,tr,.cautions{break-inside:avoid}h1,h2,h3{break-after:avoid}thead{display:table-header-group}.scroll{overflow:visible}
-.answer{grid-template-columns:minmax(0,1fr) 42mm;gap:4mm 6mm}.answer>.cautions{grid-column:2}.table.wide{page:across}.table table{font-size:var(--paper-size,8pt)}.table .usual,.table .long{min-width:0}.table th.n,.table th.short{white-space:normal}details:not([open]){display:none}}
+.answer{grid-template-columns:minmax(0,1fr) 42mm;gap:4mm 6mm}.answer>.cautions{grid-column:2}.table.wide{page:across}.table table{font-size:var(--paper-size,8pt)}.table .usual,.table .long{min-width:0}.table th.n,.table th.short{white-space:normal}details:not([open]){display:none}
+.sign{display:flex;gap:6mm;break-inside:avoid}.sign div{flex:1}.sign dd{height:9mm;border-bottom:1px solid var(--ink)}.sign dt{color:var(--ink-2);font-size:7.5pt}
+html:has(.to-sign){font-size:8.1pt}.to-sign :is(.prose,figure,details){display:none}.to-sign .question{margin:0}.to-sign .cautions{columns:2;column-gap:6mm}
+.to-sign .answer{row-gap:2.5mm;margin:3mm 0 0}.to-sign :is(.bench,.stands){margin-top:3mm}.to-sign .bench dl{columns:3}}
 `;
 
 const properties = (palette: Palette): string =>

@@ -40,7 +40,7 @@ describe("report FOLDER --out DIR", () => {
     const review = "---\ntitle: Review\nquestion: What happened?\n---\n\n~~~cell job-verdict\n~~~\n";
     const folder = await shop({"review.md": review});
     const out = join(folder, "out");
-    expect((await wearbook("report", folder, "--out", out, "--no-png", "--pick", "run=R1")).code).toBe(0);
+    expect((await wearbook("report", folder, "--out", out, "--no-png", "--own", "--pick", "run=R1")).code).toBe(0);
     expect(await readFile(join(out, "review.html"), "utf8")).toContain("Run R1 with T1 was completed");
     const wrong = await wearbook("report", folder, "--out", out, "--pick", "rn=R1");
     expect(wrong.code).toBe(2);
@@ -51,7 +51,7 @@ describe("report FOLDER --out DIR", () => {
   it("writes pages that need no script and nothing from elsewhere, figures as SVG and PNG, tables as CSV, exit 0", async () => {
     const folder = await shop({"seals.md": SEALS.replace("Words.", "Words <script>alert(1)</script>.")});
     const out = join(folder, "out");
-    const {code, out: said} = await wearbook("report", folder, "--out", out);
+    const {code, out: said} = await wearbook("report", folder, "--out", out, "--own");
     expect(code).toBe(0);
     expect(said).toMatch(/^1 pages?, 1 cells? \(all answered\), 1 figures?: /);
     const names = await readdir(out);
@@ -88,7 +88,7 @@ describe("report FOLDER --out DIR", () => {
   it("writes the rest when a cell cannot be computed, names it on stderr and on the page, exit 1", async () => {
     const folder = await shop({"seals.md": SEALS, "wrong.md": "# Wrong\n\n~~~cell paretto\n~~~\n"});
     const out = join(folder, "out");
-    const {code, err, out: said} = await wearbook("report", folder, "--out", out);
+    const {code, err, out: said} = await wearbook("report", folder, "--out", out, "--own");
     expect(code).toBe(1);
     expect(err).toMatch(/wrong\.md: line 3: .*paretto/);
     expect(said).toContain("2 pages, 2 cells (1 not computed)");
@@ -100,15 +100,50 @@ describe("report FOLDER --out DIR", () => {
   it("--only and --fleet narrow it; a page or a fleet that is not there is a sentence, exit 1", async () => {
     const folder = await shop({"seals.md": SEALS, "b.md": "# Other\n"});
     const out = join(folder, "out");
-    const {code} = await wearbook("report", folder, "--out", out, "--only", "seal", "--fleet", "North", "--no-png");
+    const {code} = await wearbook(
+      "report",
+      folder,
+      "--out",
+      out,
+      "--own",
+      "--only",
+      "seal",
+      "--fleet",
+      "North",
+      "--no-png",
+    );
     expect(code).toBe(0);
     const names = await readdir(out);
     expect(names).not.toContain("b.html");
     expect(names.filter((name) => name.endsWith(".png"))).toEqual([]);
     expect(await readFile(join(out, "seals.html"), "utf8")).toContain("filters: fleet North");
     expect((await wearbook("report", folder, "--out", out, "--fleet", "South")).err).toContain("the logs know North");
-    expect((await wearbook("report", folder, "--out", out, "--only", "liner")).err).toContain("there are b, seals");
+    expect((await wearbook("report", folder, "--out", out, "--own", "--only", "liner")).err).toContain(
+      "there are b, seals",
+    );
     expect((await wearbook("report", folder, "--out", out, "--from", "2024-02-30")).code).toBe(2);
+  });
+
+  it("lays the folder's own pages over those that come with Wearbook, as the page does; --own leaves those out", async () => {
+    const shipped = (await readdir(house("analyses"))).filter((name) => /^\d.*\.md$/.test(name));
+    const folder = await shop({
+      "31-open-actions.md": SEALS,
+      "70-mine.md": "# Mine\n",
+      "contents.yaml": `order: [70-mine.md]\nleft_out: [${shipped.filter((name) => !/^3|^01/.test(name)).join(", ")}]\n`,
+    });
+    const out = join(folder, "out");
+    const {code, out: said} = await wearbook("report", folder, "--out", out, "--no-png");
+    expect(code).toBe(0);
+    expect(said).toMatch(/^5 pages, /);
+    const index = parseHTML(await readFile(join(out, "index.html"), "utf8")).document;
+    const listed = [...index.querySelectorAll(".index li > a")].map((link) => link.getAttribute("href"));
+    expect([...listed].sort()).toEqual(
+      ["01-overview", "01-reading-guide", "30-job-review", "31-open-actions", "70-mine"].map((name) => `${name}.html`),
+    );
+    expect(await readFile(join(out, "31-open-actions.html"), "utf8")).toContain("Our seals");
+    expect((await wearbook("report", folder, "--out", out, "--no-png", "--own")).out).toMatch(/^2 pages, /);
+    const bare = await folderOf({"runs.csv": RUNS, "rebuilds.csv": REBUILDS});
+    expect((await wearbook("report", bare, "--out", out, "--own")).err).toMatch(/--own: the folder has no page/);
   });
 
   // one fleet of the demo: all three would take longer than a test should
@@ -138,6 +173,8 @@ describe("report FOLDER --out DIR", () => {
         );
         if (!answer.answered) throw new Error(`${name}: ${answer.problem.message}`);
         const {headline, tables} = answer.presentation;
+        const lines = [...sections[at]!.querySelectorAll(".sign dt")].map((line) => line.textContent);
+        expect(lines, name).toEqual(answer.presentation.signOff ?? []);
         const said = [...sections[at]!.querySelectorAll(".said p")].map((p) => p.textContent).join(" ");
         expect(plain(said), name).toBe(plain(headline));
         const shown = [...sections[at]!.querySelectorAll("div.table:not(.side) table")].map((table) =>
@@ -155,6 +192,7 @@ describe("report FOLDER --out DIR", () => {
         });
       });
     }
+    expect(await readFile(join(out, "40-next-run.html"), "utf8")).toContain("<dt>bench lead, initials</dt>");
   }, 60_000);
 });
 

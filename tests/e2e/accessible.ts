@@ -78,8 +78,8 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
     paths.set(element, made);
     return made;
   };
+  const wrong: string[] = [];
   const texts: Element[] = [];
-  const drawn: Element[] = [];
   for (const element of root.querySelectorAll("*")) {
     if (!hasWords(element) && !element.matches("input, select, textarea")) continue;
     const {color, fill, fontSize, fontWeight} = getComputedStyle(element);
@@ -88,21 +88,20 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
     const key = `${theme}|${style}`;
     if (lookedAt.has(key) || !element.checkVisibility({checkOpacity: true, checkVisibilityCSS: true})) continue;
     lookedAt.add(key);
-    (inDrawing ? drawn : texts).push(element);
+    if (!inDrawing) texts.push(element);
+    else {
+      // at once: a figure is drawn anew whenever its width changes
+      const ratio = contrast(fill, behind(element));
+      if (!(ratio >= 4.5)) wrong.push(`text in a drawing: ${fill}, ${ratio.toFixed(2)} to 1: ${element.textContent}`);
+    }
   }
 
   const told = ({violations}: axe.AxeResults): string[] =>
     violations.map(({id, help, nodes}) => `${id}: ${help}: ${nodes[0]?.html.slice(0, 160)} (${nodes.length})`);
 
-  const wrong: string[] = [];
   if (texts.length > 0) {
     const options = {runOnly: ["color-contrast"], resultTypes: ["violations" as const]};
     wrong.push(...told(await here.axe.run(texts as unknown as axe.ElementContext, options)));
-  }
-  for (const element of drawn) {
-    const {fill} = getComputedStyle(element);
-    const ratio = contrast(fill, behind(element));
-    if (!(ratio >= 4.5)) wrong.push(`text in a drawing: ${fill}, ${ratio.toFixed(2)} to 1: ${element.textContent}`);
   }
   if (!all) return wrong;
 

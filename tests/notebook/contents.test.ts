@@ -1,6 +1,15 @@
 import fc from "fast-check";
 import {describe, expect, it} from "vitest";
-import {arrangePages, movePage, newPageName, readContents, writeContents} from "../../src/notebook/contents.ts";
+import {Shelf} from "../../src/app/state/Shelf.svelte.ts";
+import {SHIPPED} from "../../src/app/sheets.ts";
+import {
+  arrangePages,
+  movePage,
+  newPageName,
+  pagesOver,
+  readContents,
+  writeContents,
+} from "../../src/notebook/contents.ts";
 
 const NAMES = ["01-a.md", "02-b.md", "10-c.md", "60-mine.md"];
 const NOTHING = {order: [], leftOut: []};
@@ -46,5 +55,42 @@ describe("the contents", () => {
     expect(newPageName("Mine", NAMES)).toBe("60-mine-2.md");
     expect(newPageName("a", NAMES)).toBe("60-a-2.md");
     expect(newPageName("油", [])).toBe("60-page.md");
+  });
+});
+
+describe("pagesOver(shipped, own, contents)", () => {
+  const shipped = ["01-a.md", "02-b.md", "10-c.md"].map((name) => ({name, text: `shipped ${name}`}));
+
+  it("puts an own page in the place of one of the same name, others beside, and leaves out what is left out", () => {
+    const own = [
+      {name: "02-b.md", text: "own b"},
+      {name: "60-mine.md", text: "own mine"},
+    ];
+    const pages = pagesOver(shipped, own, {order: ["60-mine.md", "01-a.md"], leftOut: ["10-c.md"]});
+    expect(pages.map(({text}) => text)).toEqual(["own mine", "shipped 01-a.md", "own b"]);
+    expect(pagesOver(shipped, [], NOTHING)).toEqual(shipped);
+  });
+
+  it("gives the pages that the app's list of contents gives", () => {
+    const names = [...SHIPPED.keys()];
+    const own = [
+      {name: names[3]!, text: "# Another\n"},
+      {name: "60-mine.md", text: "# Mine\n"},
+    ];
+    const contents = {order: [names[5]!, "60-mine.md", names[0]!], leftOut: [names[7]!]};
+    const files = new Map([
+      ...own.map(({name, text}) => [`analyses/${name}`, text] as const),
+      ["analyses/contents.yaml", writeContents(contents)],
+    ]);
+    const shelf = new Shelf({
+      scope: "own",
+      names: [...files.keys()],
+      text: (name) => files.get(name) ?? null,
+      write: () => undefined,
+      remove: () => undefined,
+    });
+    const listed = shelf.sheets.map(({file}) => ({name: file, text: shelf.textOf(file)}));
+    const come = [...SHIPPED].map(([name, text]) => ({name, text}));
+    expect(pagesOver(come, own, contents)).toEqual(listed);
   });
 });
