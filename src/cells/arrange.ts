@@ -55,6 +55,7 @@ function distinctTexts({values, format}: TableColumn, most: number): string[] {
 
 /** Letters that the longest value of a column takes, by a look at its first rows; the label counts by its longest word. */
 export function lettersOf(column: TableColumn): number {
+  if (column.leads !== undefined) return 2 * SHORT_TEXT;
   const label = Math.max(...column.label.split(" ").map((word) => word.length), column.unit?.length ?? 0);
   return column.values
     .slice(0, 400)
@@ -65,7 +66,8 @@ export function lettersOf(column: TableColumn): number {
 export const SHORT_TEXT = 24;
 
 /** A record or two of many columns reads better on its side, a line a column. */
-export const standsOnSide = (table: CellTable): boolean => rowCount(table) <= 2 && table.columns.length > 8;
+export const standsOnSide = (table: CellTable): boolean =>
+  rowCount(table) <= 2 && table.columns.length > 8 && table.columns.every(({leads}) => leads === undefined);
 
 /**
  * Columns that are remarks: long texts behind the numbers of a table that is full of them. They go under their row, or

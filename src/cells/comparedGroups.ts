@@ -28,6 +28,16 @@ export interface ComparedGroup {
   readonly tools: readonly Tally[];
   readonly whole: Tally;
   readonly runs: number;
+  /** its failures that ended a run */
+  readonly failed: readonly FailedRun[];
+}
+
+/** A failure that ended a run. */
+export interface FailedRun {
+  /** row of the failure table */
+  readonly row: number;
+  /** place of its kind in `Tally.failures` */
+  readonly kind: number;
 }
 
 export interface ComparedGroups {
@@ -87,7 +97,7 @@ function tallyUp(
   const group = runGroups(inputs, by, effects, on);
   const exposures = exposureOf(runs, settings.exposure);
   const {tool, end} = runs.columns;
-  const byGroup = new Map<number, {tools: Map<number, Tally>; runs: number}>();
+  const byGroup = new Map<number, {tools: Map<number, Tally>; runs: number; failed: FailedRun[]}>();
   let unknownRuns = 0;
   let from = Infinity;
   let to = -Infinity;
@@ -103,7 +113,7 @@ function tallyUp(
     }
     const code = group.codes[run]!;
     if (code < 0) continue;
-    const held = byGroup.get(code) ?? {tools: new Map<number, Tally>(), runs: 0};
+    const held = byGroup.get(code) ?? {tools: new Map<number, Tally>(), runs: 0, failed: []};
     byGroup.set(code, held);
     held.runs++;
     const tally = held.tools.get(tool.codes[run]!) ?? emptyTally(model.cells.length, kinds.count);
@@ -123,20 +133,29 @@ function tallyUp(
     const share = 1 / blamed(row);
     if (part === null) unblamed += share;
     const run = failures.run[row]!;
-    const tally = byGroup.get(group.codes[run] ?? -1)?.tools.get(tool.codes[run] ?? -1);
-    if (tally === undefined) {
+    const held = byGroup.get(group.codes[run] ?? -1);
+    const tally = held?.tools.get(tool.codes[run] ?? -1);
+    if (held === undefined || tally === undefined) {
       outside += share;
       continue;
     }
     const since = failures.sinceRebuild[row]!;
     if (Number.isNaN(since)) untimed += share;
-    tally.failures[kindOf(inputs, row, part, kinds)[since <= early ? 0 : 1]]! += share;
+    const kind = kindOf(inputs, row, part, kinds)[since <= early ? 0 : 1];
+    held.failed.push({row, kind});
+    tally.failures[kind]! += share;
     tally.failedIn[model.cellOf[run]!]! += share;
   }
   const groups = [...byGroup]
-    .map(([code, {tools, runs: count}]): ComparedGroup => {
+    .map(([code, {tools, runs: count, failed}]): ComparedGroup => {
       const list = [...tools.values()];
-      return {name: group.words[code]!, tools: list, whole: sumOf(list, model.cells.length, kinds.count), runs: count};
+      return {
+        name: group.words[code]!,
+        tools: list,
+        whole: sumOf(list, model.cells.length, kinds.count),
+        runs: count,
+        failed,
+      };
     })
     .filter(({whole}) => whole.exposure > 0)
     .sort((a, b) => rateOf(b.whole) - rateOf(a.whole) || (a.name < b.name ? -1 : 1));

@@ -13,6 +13,7 @@ import {
   type Limits,
   type NoFit,
 } from "../statistics/index.ts";
+import {livesBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {livesOfEveryCondition} from "./inView.ts";
 import {countedModes, failuresIn, lifeGroups, sayModes} from "./lifeGroups.ts";
@@ -231,6 +232,7 @@ function effectsFigure(fit: ConditionFit, {component}: Params, inputs: CellInput
   const {settings} = inputs;
   const [strongest] = shown(fit.effects);
   const rows = fit.effects.filter(({reference}) => !reference);
+  const behind = hoursIn(component, inputs);
   const references = fit.effects
     .filter(({reference}) => reference)
     .map(levelName)
@@ -257,9 +259,29 @@ function effectsFigure(fit: ConditionFit, {component}: Params, inputs: CellInput
         value: speed(effect),
         lower: speedLimits(effect)[0],
         upper: speedLimits(effect)[1],
+        behind: behind(effect.factor === "mud" ? {mud: effect.level} : {regime: effect.level}, levelName(effect)),
         note: `${sayCount(Math.round(effect.failures), "failure")}`,
       })),
     },
+  };
+}
+
+/** Lives of a component with hours in a mud, a flow regime or both. */
+function hoursIn(component: string, inputs: CellInputs) {
+  const lives = livesOfEveryCondition(inputs);
+  const {offsets, hours, mud, regime, muds, regimes} = lives.exposure;
+  return (wanted: {readonly mud?: string | null; readonly regime?: string | null}, mark: string) => {
+    const rows: number[] = [];
+    for (let life = 0; life < lives.rows; life++) {
+      if (wordAt(lives.component, life) !== component) continue;
+      for (let s = offsets[life]!; s < offsets[life + 1]!; s++) {
+        if (!(hours[s]! > 0) || (wanted.mud ?? muds[mud[s]!]) !== muds[mud[s]!]) continue;
+        if ((wanted.regime ?? regimes[regime[s]!]) !== regimes[regime[s]!]) continue;
+        rows.push(life);
+        break;
+      }
+    }
+    return livesBehind(inputs, lives, rows, {mark, one: "life with hours there", many: "lives with hours there"});
   };
 }
 
@@ -267,9 +289,11 @@ function livesFigure(
   fit: ConditionFit,
   rows: readonly ConditionRow[],
   {component, failed}: Params,
-  {settings}: CellInputs,
+  inputs: CellInputs,
 ): Figure {
+  const {settings} = inputs;
   const {unit} = clockOf(settings);
+  const behind = hoursIn(component, inputs);
   const apart = hardest(rows);
   return {
     name: "predicted",
@@ -292,6 +316,7 @@ function livesFigure(
         value: row.age,
         lower: row.limits[0],
         upper: row.limits[1],
+        behind: behind(row, sayCondition(row.mud, row.regime)),
         note: `${sayNumber(Math.round(row.failures))} in ${sayNumber(Math.round(row.exposure))} ${unit}`,
       })),
     },

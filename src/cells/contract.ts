@@ -77,6 +77,11 @@ export interface TableColumn {
   readonly values: readonly (string | number | null)[];
   /** stands in the saved CSV, not on the page */
   readonly savedOnly?: boolean;
+  /** names rows of the logs, in a few words on the page: the figure and its marks, so that a page can lead to them */
+  readonly leads?: {
+    readonly figure: string;
+    readonly marks: readonly ({readonly key: string; readonly rows: number; readonly text: string} | null)[];
+  };
 }
 
 export interface CellTable {

@@ -1,10 +1,12 @@
 /** Cell kind `due-list`: parts past their interval, or past it before their next run is over, tool by tool. */
 import {componentLabel} from "../../shared/vocabulary/index.ts";
 import {dueList, plannedRun, type DueList, type DuePart, type IntervalSource} from "../decisions/index.ts";
+import {livesBehind, partsInTools} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {intervalSheet} from "./intervals.ts";
 import {benchOf} from "./nextRunCheck.ts";
 import {nameOf} from "./nextRunTable.ts";
+import {livesOfEveryComponent} from "./inView.ts";
 import {choiceParam, componentsParam, params} from "./params.ts";
 import {
   capital,
@@ -75,7 +77,7 @@ export const dueListCell: CellKind<Params, DueList & {readonly tools: number}> =
         : headlineOf(due, list, inputs);
     return {
       headline,
-      figures: due.length === 0 ? [] : [toolsFigure(due)],
+      figures: due.length === 0 ? [] : [toolsFigure(due, inputs)],
       tables: [partsTable(show === "due" ? due : list.parts, inputs)],
       cautions: [DUE_DEFERRAL, ...cautionsOf(list, due, inputs)],
     };
@@ -104,7 +106,9 @@ function headlineOf(due: readonly DuePart[], list: DueList & {readonly tools: nu
   );
 }
 
-function toolsFigure(due: readonly DuePart[]): Figure {
+function toolsFigure(due: readonly DuePart[], inputs: CellInputs): Figure {
+  const lives = livesOfEveryComponent(inputs);
+  const lifeOf = partsInTools(lives);
   const tools = new Map<string, DuePart[]>();
   for (const part of due) tools.set(part.tool, [...(tools.get(part.tool) ?? []), part]);
   const ranked = [...tools].sort(([a, x], [b, y]) => y.length - x.length || (a < b ? -1 : 1));
@@ -126,6 +130,12 @@ function toolsFigure(due: readonly DuePart[]): Figure {
       unit: "",
       bars: shown.map(([tool, parts]) => ({
         name: tool,
+        behind: livesBehind(
+          inputs,
+          lives,
+          parts.flatMap((part) => lifeOf(tool, part.component, part.position)),
+          {mark: tool, one: "part due", many: "parts due"},
+        ),
         value: parts.length,
         lower: null,
         upper: null,

@@ -4,6 +4,7 @@ import {exposureOf} from "../lives/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {compareRates, falseDiscovery, rateLimits} from "../statistics/index.ts";
 import {EARLY_H, FALSE_SHARE, LEAST_TO_RANK} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {failuresInView, runsInView} from "./inView.ts";
 import {asked, choiceParam, numberParam, params} from "./params.ts";
@@ -48,10 +49,17 @@ interface Params {
   readonly early_h: number;
 }
 
+interface Counted {
+  readonly count: number;
+  readonly exposure: number;
+  /** rows of the failure table */
+  readonly rows: readonly number[];
+}
+
 interface EarlyRow {
   readonly name: string;
-  readonly early: {readonly count: number; readonly exposure: number};
-  readonly later: {readonly count: number; readonly exposure: number};
+  readonly early: Counted;
+  readonly later: Counted;
   /** early rate over that of all the others' early hours */
   readonly ratio: number | null;
   readonly ratioLimits: readonly [number, number | null];
@@ -86,10 +94,8 @@ export const early: CellKind<Params, EarlyResult> = {
     const exposures = exposureOf(runs, settings.exposure);
     const {before} = servicedBefore(inputs, effects);
     const groupOf = groups(inputs, by, effects);
-    const held = new Map<
-      string,
-      {early: {count: number; exposure: number}; later: {count: number; exposure: number}}
-    >();
+    const nothing = () => ({count: 0, exposure: 0, rows: [] as number[]});
+    const held = new Map<string, {early: ReturnType<typeof nothing>; later: ReturnType<typeof nothing>}>();
     let unplaced = 0;
     const inView = runsInView(inputs);
     for (const run of inView) {
@@ -98,7 +104,7 @@ export const early: CellKind<Params, EarlyResult> = {
         unplaced++;
         continue;
       }
-      const row = held.get(name) ?? {early: {count: 0, exposure: 0}, later: {count: 0, exposure: 0}};
+      const row = held.get(name) ?? {early: nothing(), later: nothing()};
       held.set(name, row);
       const first = Math.min(Math.max(early_h - before[run]!, 0), exposures[run]!);
       row.early.exposure += first;
@@ -116,8 +122,11 @@ export const early: CellKind<Params, EarlyResult> = {
       const since = failures.sinceRebuild[row]!;
       const group = run < 0 ? undefined : held.get(groupOf(run) ?? "");
       if (!group || Number.isNaN(since)) unplacedFailures++;
-      else if (since <= early_h) group.early.count++;
-      else group.later.count++;
+      else {
+        const into = since <= early_h ? group.early : group.later;
+        into.count++;
+        into.rows.push(row);
+      }
     }
     const level = settings.level;
     const list = [...held].filter(([, {early: e}]) => e.exposure > 0);
@@ -218,14 +227,21 @@ function headlineOf({rows}: EarlyResult, params: Params, {settings}: CellInputs)
   return `${base} Beyond chance early on, with at most ${sayPercent(FALSE_SHARE)} of such calls false: ${sayList(apart.map(say))}.`;
 }
 
-function figureOf({rows}: EarlyResult, params: Params, {settings}: CellInputs): Figure {
+function figureOf({rows}: EarlyResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const shown = rows.slice(0, 14);
   const apart = rows.filter((row) => isApart(row) && (row.ratio === null || row.ratio > 1));
-  const value = (part: EarlyRow["early"]) => {
+  const value = (part: Counted, mark: string) => {
     const [lower, upper] = rateLimits(part, settings.level);
     return part.exposure > 0
-      ? {value: rate(part), lower: lower * 1000, upper: upper * 1000, note: sayCount(part.count, "failure")}
+      ? {
+          value: rate(part),
+          lower: lower * 1000,
+          upper: upper * 1000,
+          note: sayCount(part.count, "failure"),
+          behind: failuresBehind(inputs, inputs.failures, part.rows, {mark}),
+        }
       : null;
   };
   return {
@@ -247,7 +263,11 @@ function figureOf({rows}: EarlyResult, params: Params, {settings}: CellInputs): 
       log: false,
       reference: null,
       series: [`first ${sayNumber(params.early_h)} ${unit} after a rebuild`, "later"],
-      rows: shown.map((row) => ({name: row.name, values: [value(row.early), value(row.later)], marked: isApart(row)})),
+      rows: shown.map((row) => ({
+        name: row.name,
+        values: [value(row.early, `${row.name}, early`), value(row.later, `${row.name}, later`)],
+        marked: isApart(row),
+      })),
       markedMeans: `early rate differs from ${theOthers(params.by)} beyond chance`,
     },
   };

@@ -4,6 +4,7 @@ import {componentSettings} from "../../shared/settings.ts";
 import {modeLabel} from "../../shared/vocabulary/index.ts";
 import type {ComponentModels} from "../decisions/index.ts";
 import type {CurvePoint} from "../charts/chart.ts";
+import {livesBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {modelledLives, type ModelledLives} from "./intervals.ts";
 import {params} from "./params.ts";
@@ -183,8 +184,9 @@ function sayFailed(failed: FailedPart, settings: CellInputs["settings"]): string
 function figureOf(
   {name, failed, placement, curve, others, currentAge}: Placed,
   at: number,
-  {settings}: CellInputs,
+  inputs: CellInputs,
 ): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const condition = sayCondition(placement.mud, placement.regime);
   return {
@@ -201,6 +203,7 @@ function figureOf(
         age: placement.equivalent,
         from: placement.equivalentLower,
         failed: placement.failedBy.estimate,
+        behind: failed.life < 0 ? undefined : livesBehind(inputs, inputs.all, [failed.life], {mark: name}),
       },
       before: placement.equivalentBefore,
       marks:

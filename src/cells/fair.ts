@@ -3,6 +3,7 @@ import type {VersusChart} from "../charts/chart.ts";
 import {funnelLimits, standardisedRate, type StandardisedRate} from "../statistics/index.ts";
 import {comparedGroups, type ComparedGroups} from "./comparedGroups.ts";
 import {EARLY_H, FALSE_SHARE, LEAST_TO_RANK, sayRate, thousand, window} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {fairRates, type FairRate} from "./fairRates.ts";
 import {HEAT_BANDS, sayCell, type RunCell} from "./mixModel.ts";
@@ -50,6 +51,8 @@ const MOST_TOLD = 4;
 interface FairResult {
   readonly rows: readonly (FairRate & {
     readonly direct: StandardisedRate;
+    /** rows of the failure table */
+    readonly failed: readonly number[];
     /** share of its hours that nobody else's conditions come near: conditions only this group ran in */
     readonly alone: number;
     readonly worst: readonly {readonly condition: string; readonly share: number}[];
@@ -85,6 +88,7 @@ export const fair: CellKind<Params, FairResult> = {
         const {hours, failedIn} = groups[g]!.whole;
         return {
           ...row,
+          failed: groups[g]!.failed.map(({row: failure}) => failure),
           direct: directRate(keys, {hours, failedIn, mix}, inputs.settings.level),
           alone: hours.reduce((sum, h, k) => (h > 0 && h === mix[k] ? sum + h : sum), 0) / row.exposure,
           worst: [...hours.keys()]
@@ -191,7 +195,8 @@ function verdictOf(rows: readonly FairRate[], many: string): string {
   return `Beyond what its mix and chance explain, ${told.join("; ")}.`;
 }
 
-function ratesFigure({rows}: FairResult, params: Params, {settings}: CellInputs): Figure {
+function ratesFigure({rows}: FairResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const shown = rows.slice(0, 12);
   const value = (rate: number, limits: readonly [number, number], note = "") => ({
@@ -211,7 +216,10 @@ function ratesFigure({rows}: FairResult, params: Params, {settings}: CellInputs)
       name: row.name,
       marked: isWorse(row),
       values: [
-        value(row.rate, row.limits, sayCount(Math.round(row.failures), "failure")),
+        {
+          ...value(row.rate, row.limits, sayCount(Math.round(row.failures), "failure")),
+          behind: failuresBehind(inputs, inputs.failures, row.failed, {mark: row.name}),
+        },
         value(row.atMix, row.atMixLimits),
         row.direct.rate === null || row.direct.limits === null
           ? null
@@ -252,7 +260,8 @@ function titleOf(rows: readonly FairRate[], {by}: Params): string {
     : `The mix does not explain why ${worst.name} fails most often`;
 }
 
-function funnelFigure({rows, overall}: FairResult, params: Params, {settings}: CellInputs): Figure {
+function funnelFigure({rows, overall}: FairResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const many = GROUP_WORDS[params.by][1];
   // exposure in which the group's expected failures would come at the rate of all: harder hours count for more
@@ -261,6 +270,7 @@ function funnelFigure({rows, overall}: FairResult, params: Params, {settings}: C
     exposure: row.expected / overall,
     rate: row.expected > 0 ? (overall * 1000 * row.failures) / row.expected : 0,
     outside: isApart(row),
+    behind: failuresBehind(inputs, inputs.failures, row.failed, {mark: row.name}),
   }));
   const longest = Math.max(...points.map(({exposure}) => exposure));
   const shortest = Math.max(Math.min(...points.map(({exposure}) => exposure)) / 2, longest / 500);

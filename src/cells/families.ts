@@ -1,6 +1,7 @@
 /** Cell kind `families`: which life distribution describes the lives best, and whether the choice matters. */
 import {checkFit, runToEnd, type FitCheck, type LifeData, type LifeFit} from "../statistics/index.ts";
-import type {CellEffects, CellKind, Figure} from "./contract.ts";
+import {livesBehind, stepsBehind} from "./behind.ts";
+import type {CellEffects, CellInputs, CellKind, Figure} from "./contract.ts";
 import {
   aiccOf,
   candidates as candidatesOf,
@@ -35,6 +36,7 @@ import {
   sayNumber,
   sayP,
 } from "./say.ts";
+import {tellLife} from "./tellLife.ts";
 
 const PAPERS = {weibull: "Weibull paper", lognormal: "lognormal paper", loglogistic: "loglogistic paper"} as const;
 const RESIDUALS = {best: "of the best family", ...NAMES} as const;
@@ -72,6 +74,9 @@ export interface FamiliesResult {
   readonly threshold: Threshold;
   readonly ranked: Ranked | null;
   readonly points: ReturnType<typeof observedPoints>;
+  /** rows of the life table and the ages by which each has failed, Infinity for a suspension */
+  readonly rows: Int32Array;
+  readonly upper: Float64Array;
   /** of the family asked for; null when it has no fit */
   readonly residuals: {readonly name: string; readonly found: ResidualSteps} | null;
   /** of the best family; null when not asked for */
@@ -91,8 +96,9 @@ export const families: CellKind<Params, FamiliesResult> = {
 
   compute(inputs, params, effects) {
     const {groups} = lifeGroups(inputs.lives, {...params, by: "none"});
-    const data = groups[0]?.data;
-    if (!data) return NOTHING;
+    const group = groups[0];
+    if (!group) return NOTHING;
+    const {data, rows} = group;
     const {level} = inputs.settings;
     const points = observedPoints(data);
     const candidates = candidatesOf(data, points.ages, level);
@@ -110,6 +116,8 @@ export const families: CellKind<Params, FamiliesResult> = {
       threshold,
       ranked: rankedOf(data),
       points,
+      rows,
+      upper: data.upper,
       residuals: chosen ? {name: NAMES[chosen.family], found: residualSteps(data, chosen.fit, level)} : null,
       check: params.check === "simulated" && best ? checked(data, best.fit, effects) : null,
     };
@@ -139,10 +147,10 @@ export const families: CellKind<Params, FamiliesResult> = {
     return {
       headline: headlineOf(result, fitted, words),
       figures: [
-        plotOf(result, fitted, params.paper, words),
+        plotOf(result, fitted, params.paper, words, inputs),
         ...(drawn
           ? [
-              residualFigure(drawn.found, {
+              residualFigure(residualsBehind(drawn.found, result, inputs), {
                 ...words,
                 name: drawn.name,
                 failures,
@@ -175,6 +183,8 @@ const NOTHING: FamiliesResult = {
   threshold: {shown: false, sentence: null},
   ranked: null,
   points: {points: [], suspensions: [], ages: []},
+  rows: new Int32Array(0),
+  upper: new Float64Array(0),
   residuals: null,
   check: null,
 };
@@ -226,11 +236,17 @@ function headlineOf(
 }
 
 function plotOf(
-  {points, threshold}: FamiliesResult,
+  {points, threshold, rows}: FamiliesResult,
   fitted: readonly Fitted[],
   paper: keyof typeof PAPERS,
   {unit, counts}: Words,
+  inputs: CellInputs,
 ): Figure {
+  const failures = points.points.map((point) => {
+    const row = rows[point.life]!;
+    const mark = `${tellLife(inputs, row)}, ${sayNumber(point.age)} ${unit}`;
+    return {...point, behind: livesBehind(inputs, inputs.lives, [row], {mark})};
+  });
   const best = fitted[0]!;
   const follow = [NAMES[best.family], ...closeTo(best, fitted)];
   const title =
@@ -241,7 +257,7 @@ function plotOf(
         : `On ${PAPERS[paper]}, ${follow[0]!} follows the points best`;
   const lines = fitted.map((c, i) => ({
     name: NAMES[c.family],
-    points: i === 0 ? points.points : [],
+    points: i === 0 ? failures : [],
     suspensions: i === 0 ? points.suspensions : [],
     line: c.line,
   }));
@@ -258,6 +274,20 @@ function plotOf(
       .join("; "),
     chart: {kind: "probability", paper, unit, series: lines},
   };
+}
+
+/** Steps of the residuals with the failures that make each. */
+function residualsBehind(found: ResidualSteps, {rows, upper}: FamiliesResult, inputs: CellInputs): ResidualSteps {
+  const {unit} = clockOf(inputs.settings);
+  const failed = Array.from(rows, (row, i) => ({row, age: upper[i]!})).filter(({age}) => age < Infinity);
+  const steps = stepsBehind(found.steps, failed, (some, age) =>
+    livesBehind(inputs, inputs.lives, some, {
+      mark: `residual at ${sayNumber(age)} ${unit}`,
+      one: "life that ended there",
+      many: "lives that ended there",
+    }),
+  );
+  return {...found, steps};
 }
 
 function checked(data: LifeData, fit: LifeFit, {progress, signal}: CellEffects): FitCheck | null {

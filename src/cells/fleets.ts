@@ -2,6 +2,7 @@
 import {wordAt} from "../../shared/columnar.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {rateLimits} from "../statistics/index.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {failureMoney, partsBlamed} from "./money.ts";
@@ -50,6 +51,8 @@ export interface FleetRate {
   /** per 1,000 of the clock */
   readonly rate: number | null;
   readonly limits: readonly [number, number] | null;
+  /** rows of the failure table */
+  readonly rows: readonly number[];
 }
 
 export interface FleetRow {
@@ -146,8 +149,12 @@ function fleetRow(
     runs: runs.length,
     exposure,
     unknownRuns: unknown,
-    all: rateOf(counted.length, exposure, settings.level),
-    withoutShop: rateOf(counted.filter((row) => failures.serviceInduced[row] !== 1).length, exposure, settings.level),
+    all: rateOf(counted, exposure, settings.level),
+    withoutShop: rateOf(
+      counted.filter((row) => failures.serviceInduced[row] !== 1),
+      exposure,
+      settings.level,
+    ),
     early: known.filter((row) => failures.sinceRebuild[row]! <= params.early_h).length,
     earlyKnown: known.length,
     foundAtTeardown: rows.filter((row) => classOf(row) === "F5").length,
@@ -160,10 +167,11 @@ function fleetRow(
   };
 }
 
-function rateOf(failures: number, exposure: number, level: number): FleetRate {
-  if (!(exposure > 0)) return {failures, rate: null, limits: null};
+function rateOf(rows: readonly number[], exposure: number, level: number): FleetRate {
+  const failures = rows.length;
+  if (!(exposure > 0)) return {failures, rate: null, limits: null, rows};
   const [lower, upper] = rateLimits({count: failures, exposure}, level);
-  return {failures, rate: (failures / exposure) * 1000, limits: [lower * 1000, upper * 1000]};
+  return {failures, rate: (failures / exposure) * 1000, limits: [lower * 1000, upper * 1000], rows};
 }
 
 function mixOf(runs: readonly number[], inputs: CellInputs): FleetRow["mix"] {
@@ -206,16 +214,23 @@ function headlineOf({rows, from, to}: FleetsResult, params: Params, {settings}: 
   );
 }
 
-function ratesFigure({rows}: FleetsResult, params: Params, {settings}: CellInputs): Figure {
+function ratesFigure({rows}: FleetsResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name} = clockOf(settings);
   const ranked = [...rows].sort((a, b) => (b.all.rate ?? -1) - (a.all.rate ?? -1));
-  const dotRow = (label: string, group: string, {failures, rate, limits}: FleetRate, exposure: number) => ({
+  const dotRow = (
+    label: string,
+    group: string,
+    {failures, rate, limits, rows: behind}: FleetRate,
+    exposure: number,
+  ) => ({
     name: label,
     group,
     value: rate,
     lower: limits?.[0] ?? null,
     upper: limits?.[1] ?? null,
     note: `${sayNumber(failures)} in ${sayNumber(Math.round(exposure))} ${unit}`,
+    behind: failuresBehind(inputs, inputs.failures, behind, {mark: label}),
   });
   const [worst] = ranked;
   const best = ranked.filter((row) => row.all.rate !== null).at(-1);

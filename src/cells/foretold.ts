@@ -1,7 +1,8 @@
 /** Cell kind `foretold`: whether parts given a chance to come through their next run did, on the reader's own logs. */
 import {foretold, foretoldBands, foretoldInAll, type Followed, type ForetoldBand} from "../decisions/index.ts";
-import {cutLives} from "../lives/index.ts";
+import {livesBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
+import {livesOfEveryComponent} from "./inView.ts";
 import {componentsParam, params} from "./params.ts";
 import {capital, onlySentence, partsOf, sayCount, sayLevel, sayList, sayNumber, sayPercent} from "./say.ts";
 
@@ -30,10 +31,8 @@ export const foretoldCell: CellKind<Params, ForetoldResult> = {
 
   compute(inputs, {component}, effects) {
     const {component: filtered, mud: _mud, regime: _regime, ...rest} = inputs.where;
-    const make = (): Followed => {
-      const lives = cutLives(inputs.all, inputs.runs, rest);
-      return foretold({...inputs, lives}, undefined, effects.progress);
-    };
+    const make = (): Followed =>
+      foretold({...inputs, lives: livesOfEveryComponent(inputs)}, undefined, effects.progress);
     const found = effects.memo ? effects.memo(JSON.stringify(["foretold", rest]), make) : make();
     const wanted = (code: string) =>
       (component === null || component.includes(code)) && (!filtered?.length || filtered.includes(code));
@@ -41,6 +40,7 @@ export const foretoldCell: CellKind<Params, ForetoldResult> = {
     const {level} = inputs.settings;
     const part = (keep: readonly number[]) => ({
       component: keep.map((i) => found.component[i]!),
+      life: keep.map((i) => found.life[i]!),
       survival: keep.map((i) => found.survival[i]!),
       expected: keep.map((i) => found.expected[i]!),
       seen: keep.map((i) => found.seen[i]!),
@@ -104,7 +104,9 @@ function headlineOf(all: ForetoldBand, bands: readonly ForetoldBand[], what: str
   );
 }
 
-function figureOf(bands: readonly ForetoldBand[], what: string, {settings}: CellInputs): Figure {
+function figureOf(bands: readonly ForetoldBand[], what: string, inputs: CellInputs): Figure {
+  const {settings} = inputs;
+  const all = livesOfEveryComponent(inputs);
   const drawn = bands.filter(({seen}) => seen !== null);
   const off = drawn.filter(({foretold, seenLimits}) => foretold < seenLimits![0] || foretold > seenLimits![1]);
   return {
@@ -124,7 +126,12 @@ function figureOf(bands: readonly ForetoldBand[], what: string, {settings}: Cell
     chart: {
       kind: "foretold",
       label: {foretold: "foretold", seen: "seen"},
-      points: drawn.map(({foretold, seen, seenLimits, parts}) => ({
+      points: drawn.map(({from, to, foretold, seen, seenLimits, parts, lives}) => ({
+        behind: livesBehind(inputs, all, lives, {
+          mark: `foretold ${points(from)} to ${points(to)} %`,
+          one: "part followed",
+          many: "parts followed",
+        }),
         foretold,
         seen: seen!,
         lower: seenLimits![0],

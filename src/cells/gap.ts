@@ -1,6 +1,7 @@
 /** Cell kind `gap`: why one group fails more often than another, in parts that add up. */
 import {comparedGroups, failuresOf, rateOf, type ComparedGroup, type ComparedGroups} from "./comparedGroups.ts";
 import {askChange, askOne, EARLY_H, LEAST_TO_RANK, thousand, window} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {GAP_PARTS, gapParts, LEAST_TOOLS, type GapPart, type GapResult} from "./gapParts.ts";
 import {asked, choiceParam, componentsParam, dayParam, numberParam, params, textParam} from "./params.ts";
@@ -48,6 +49,8 @@ interface Side {
   readonly rate: number;
   /** failures by kind: caused at service early and later, other early and later */
   readonly kinds: readonly [number, number, number, number];
+  /** rows of the failure table, in the same order of kinds */
+  readonly failed: readonly (readonly number[])[];
 }
 
 interface PairResult {
@@ -122,7 +125,7 @@ export const gap: CellKind<Params, PairResult> = {
   },
 };
 
-function sideOf({name, tools, whole}: ComparedGroup, {kinds}: ComparedGroups): Side {
+function sideOf({name, tools, whole, failed}: ComparedGroup, {kinds}: ComparedGroups): Side {
   const shop = kinds.shop.map((place) => whole.failures[place]!);
   const early = kinds.parts.reduce(
     (sum, _, p) => sum + whole.failures[kinds.wear(p)[0]]!,
@@ -136,6 +139,12 @@ function sideOf({name, tools, whole}: ComparedGroup, {kinds}: ComparedGroups): S
     exposure: whole.exposure,
     rate: rateOf(whole),
     kinds: [shop[0]!, shop[1]!, early, failures - shop[0]! - shop[1]! - early],
+    // every kind stands early, then later
+    failed: [kinds.shop[0], kinds.shop[1], 0, 1].map((place, at) =>
+      failed
+        .filter(({kind}) => (at < 2 ? kind === place : !kinds.shop.includes(kind) && kind % 2 === place))
+        .map(({row}) => row),
+    ),
   };
 }
 
@@ -154,6 +163,9 @@ const PART_WORDS: Readonly<Record<GapPart, (early: string) => string>> = {
   early: (early) => `other failures, first ${early}`,
   rest: () => "the rest, at an equal mix",
 };
+
+/** Place of the failures of a part among the kinds of a side. */
+const KIND_OF: Readonly<Partial<Record<GapPart, number>>> = {"shop early": 0, "shop later": 1, early: 2, rest: 3};
 
 const earlyWords = ({early_h}: Params, {settings}: CellInputs): string =>
   `${sayNumber(early_h)} ${clockOf(settings).unit}`;
@@ -202,6 +214,14 @@ function gapFigure(
   const {unit, name: clock} = clockOf(settings);
   const per = `failures per 1,000 ${unit}`;
   const note = (side: Side) => `${sayNumber(side.rate * 1000)}  (${sayCount(Math.round(side.failures), "failure")})`;
+  const behind = (mark: string, rows: readonly number[]) => failuresBehind(inputs, inputs.failures, rows, {mark});
+  // the parts of the mix come from the model, not from failures of their own
+  const partBehind = (part: GapPart) => {
+    const at = KIND_OF[part];
+    if (at === undefined) return undefined;
+    const mark = `${PART_WORDS[part](earlyWords(params, inputs))}, both`;
+    return behind(mark, [...a.failed[at]!, ...b.failed[at]!]);
+  };
   return {
     name: "gap",
     title: titleOf([a, b], told),
@@ -213,9 +233,10 @@ function gapFigure(
       kind: "gap",
       label: per,
       unit: "",
-      from: {name: b.name, value: b.rate * 1000, note: note(b)},
-      to: {name: a.name, value: a.rate * 1000, note: note(a)},
+      from: {name: b.name, value: b.rate * 1000, note: note(b), behind: behind(b.name, b.failed.flat())},
+      to: {name: a.name, value: a.rate * 1000, note: note(a), behind: behind(a.name, a.failed.flat())},
       parts: told.parts.map(({part, value, limits, share: of}) => ({
+        behind: partBehind(part),
         name: PART_WORDS[part](earlyWords(params, inputs)),
         value: value * 1000,
         lower: thousand(limits?.[0] ?? null),
@@ -247,8 +268,7 @@ function partsTable([a, b]: readonly [Side, Side], told: GapResult, params: Para
   ];
   const count = (side: Side) =>
     rows.map(({part, name}) => {
-      const at: Readonly<Partial<Record<GapPart, number>>> = {"shop early": 0, "shop later": 1, early: 2, rest: 3};
-      if (part !== null) return at[part] === undefined ? null : Math.round(side.kinds[at[part]]!);
+      if (part !== null) return KIND_OF[part] === undefined ? null : Math.round(side.kinds[KIND_OF[part]]!);
       if (name.startsWith("caused")) return Math.round(side.kinds[0] + side.kinds[1]);
       return name.startsWith("mix") ? null : Math.round(side.failures);
     });

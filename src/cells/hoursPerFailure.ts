@@ -5,6 +5,7 @@ import {exposureOf} from "../lives/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {rateLimits} from "../statistics/index.ts";
 import {LEAST_TO_RANK, window} from "./compareWords.ts";
+import {runsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {failuresInView, runsInView} from "./inView.ts";
 import {asked, choiceParam, numberParam, params} from "./params.ts";
@@ -54,6 +55,8 @@ interface Row {
   readonly name: string;
   readonly exposure: number;
   readonly counts: Readonly<Record<TradeClass, number>>;
+  /** rows of the run table behind the chargeable ones */
+  readonly chargeable: readonly number[];
 }
 
 interface HoursResult {
@@ -74,10 +77,11 @@ export const hoursPerFailure: CellKind<Params, HoursResult> = {
     const {runs, failures, settings} = inputs;
     const {fleet, end, lost_time_h, outcome} = runs.columns;
     const exposures = exposureOf(runs, settings.exposure);
-    const rows = new Map<string, {exposure: number; counts: Record<TradeClass, number>}>();
+    const rows = new Map<string, {exposure: number; counts: Record<TradeClass, number>; chargeable: Set<number>}>();
     const rowOf = (name: string) => {
       const row = rows.get(name) ?? {
         exposure: 0,
+        chargeable: new Set<number>(),
         counts: Object.fromEntries(NAMES.map((what) => [what, 0])) as Record<TradeClass, number>,
       };
       rows.set(name, row);
@@ -96,7 +100,10 @@ export const hoursPerFailure: CellKind<Params, HoursResult> = {
         to = Math.max(to, end[run]!);
       }
       const how = wordAt(outcome, run);
-      if ((how === "completed" || how === "pulled for other reason") && lost_time_h[run]! > 0) row.counts.F3++;
+      if ((how === "completed" || how === "pulled for other reason") && lost_time_h[run]! > 0) {
+        row.counts.F3++;
+        row.chargeable.add(run);
+      }
     }
     const counted = new Set<number>();
     for (const failure of failuresInView(inputs)) {
@@ -110,10 +117,16 @@ export const hoursPerFailure: CellKind<Params, HoursResult> = {
         const how = wordAt(outcome, run);
         if ((how === "completed" || how === "pulled for other reason") && lost_time_h[run]! > 0) row.counts.F3--;
       }
-      row.counts[isPlugged(inputs, failure, lcm_limit) ? "X" : what]++;
+      const plugged = isPlugged(inputs, failure, lcm_limit);
+      row.counts[plugged ? "X" : what]++;
+      if (run < 0 || (what !== "F1" && what !== "F2")) continue;
+      if (plugged) row.chargeable.delete(run);
+      else row.chargeable.add(run);
     }
     return {
-      rows: [...rows].map(([name, row]) => ({name, ...row})).sort((a, b) => (a.name < b.name ? -1 : 1)),
+      rows: [...rows]
+        .map(([name, row]) => ({name, ...row, chargeable: [...row.chargeable]}))
+        .sort((a, b) => (a.name < b.name ? -1 : 1)),
       from,
       to,
       unknownRuns,
@@ -179,7 +192,8 @@ function headlineOf({rows, from, to}: HoursResult, {settings}: CellInputs): stri
   return `Mean ${name} per failure of classes F1 to F3, ${window({from, to})}, with ${sayLevel(settings)}: ${rows.map(say).join("; ")}.`;
 }
 
-function figureOf({rows}: HoursResult, {settings}: CellInputs): Figure {
+function figureOf({rows}: HoursResult, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name} = clockOf(settings);
   const told = rows.map((row) => ({row, ...perFailure(chargeable(row), row.exposure, settings.level)}));
   const best = [...told].filter(({mean}) => mean !== null).sort((a, b) => (b.mean ?? 0) - (a.mean ?? 0));
@@ -208,6 +222,11 @@ function figureOf({rows}: HoursResult, {settings}: CellInputs): Figure {
         lower: limits[0],
         upper: limits[1],
         note: `${sayCount(chargeable(row), "failure")} in ${sayNumber(Math.round(row.exposure))} ${unit}`,
+        behind: runsBehind(inputs, row.chargeable, {
+          mark: row.name,
+          one: "run that failed or lost time",
+          many: "runs that failed or lost time",
+        }),
       })),
     },
   };

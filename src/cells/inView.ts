@@ -39,6 +39,12 @@ export function livesOfEveryCondition({all, runs, where}: Pick<CellInputs, "all"
   return cutLives(all, runs, rest);
 }
 
+/** Lives under the filters by fleet and date, of every component in every condition: what a model of the fleet is made of. */
+export function livesOfEveryComponent({all, runs, where}: Pick<CellInputs, "all" | "runs" | "where">): LifeTable {
+  const {component: _component, mud: _mud, regime: _regime, ...rest} = where;
+  return cutLives(all, runs, rest);
+}
+
 /** Sum of the exposure of some runs, unknown ones left out and counted. */
 export function exposureSum(
   inputs: CellInputs,

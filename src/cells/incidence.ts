@@ -4,6 +4,7 @@ import {MODES, modeLabel} from "../../shared/vocabulary/index.ts";
 import {lifeDataFor, type LifeTable} from "../lives/index.ts";
 import {modeIncidence, type Limits} from "../statistics/index.ts";
 import type {CurvePoint} from "../charts/chart.ts";
+import {livesBehind, stepsBehind} from "./behind.ts";
 import type {CellKind} from "./contract.ts";
 import {componentParam, numberParam, params} from "./params.ts";
 import {
@@ -39,6 +40,8 @@ interface ModeCurve {
   readonly name: string;
   readonly serviceInduced: boolean;
   readonly failures: number;
+  /** rows of the life table that the mode ended, each at the age at which it is placed */
+  readonly events: readonly {readonly row: number; readonly age: number}[];
   readonly curve: readonly CurvePoint[];
   /** share taken by the age that is told */
   readonly share: number;
@@ -106,6 +109,7 @@ export const incidence: CellKind<Params, IncidenceResult> = {
               upper: curve.limits[i]![1],
             })),
           ],
+          events: Array.from(rows, (row, i) => ({row, age: age[i]!})).filter((_, i) => mode[i] === k),
           share: step < 0 ? 0 : curve.incidence[step]!,
           limits: step < 0 ? [null, null] : curve.limits[step]!,
         };
@@ -141,7 +145,13 @@ export const incidence: CellKind<Params, IncidenceResult> = {
           chart: {
             kind: "incidence",
             unit,
-            series: result.modes.map(({name, serviceInduced, curve}) => ({name, serviceInduced, curve})),
+            series: result.modes.map(({name, serviceInduced, curve, events}) => ({
+              name,
+              serviceInduced,
+              curve: stepsBehind(curve, events, (rows, age) =>
+                livesBehind(inputs, inputs.lives, rows, {mark: `${name} at ${sayNumber(age)} ${unit}`}),
+              ),
+            })),
           },
         },
       ],

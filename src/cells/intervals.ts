@@ -1,8 +1,11 @@
 /** Cell kind `intervals`: the interval sheet, a row per component, mud and flow regime. */
+import {wordAt} from "../../shared/columnar.ts";
 import {componentModels, POOLED, renewalIntervals, type ComponentModels, type IntervalRow} from "../decisions/index.ts";
 import {cutLives, type LifeTable} from "../lives/index.ts";
 import {decisionOffer} from "./decisionOffer.ts";
+import {livesBehind} from "./behind.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn, Where} from "./contract.ts";
+import {livesOfEveryComponent} from "./inView.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam, textParam} from "./params.ts";
 import {
   capital,
@@ -211,11 +214,10 @@ const today = (row: IntervalRow, unit: string): string =>
       ? "at every rebuild"
       : `${sayNumber(row.current_h)} ${unit}`;
 
-function sheetFigure(
-  rows: readonly IntervalRow[],
-  {most}: Params,
-  {settings, bands, regimeConvention}: CellInputs,
-): Figure {
+function sheetFigure(rows: readonly IntervalRow[], {most}: Params, inputs: CellInputs): Figure {
+  const {settings, bands, regimeConvention} = inputs;
+  const lives = livesOfEveryComponent(inputs);
+  const own = livesByCondition(lives);
   const {unit} = clockOf(settings);
   const shown = rows.slice(0, most);
   const limited = shown.filter((row) => row.interval_h !== null);
@@ -260,9 +262,26 @@ function sheetFigure(
         upper: row.interval_h === null ? null : row.limits_h[1],
         current: row.current_h,
         note: row.advice,
+        behind: livesBehind(inputs, lives, own.get(`${row.component} ${row.mud} ${row.regime}`) ?? [], {
+          mark: rowName(row),
+          one: "life in this condition",
+          many: "lives in this condition",
+        }),
       })),
     },
   };
+}
+
+/** Lives that were spent in one condition, by component, mud and regime. */
+function livesByCondition(lives: LifeTable): ReadonlyMap<string, readonly number[]> {
+  const rows = new Map<string, number[]>();
+  for (let row = 0; row < lives.rows; row++) {
+    const key = `${wordAt(lives.component, row)} ${wordAt(lives.mud, row)} ${wordAt(lives.regime, row)}`;
+    const list = rows.get(key);
+    if (list) list.push(row);
+    else rows.set(key, [row]);
+  }
+  return rows;
 }
 
 function costFigure(row: IntervalRow, {settings}: CellInputs): Figure {

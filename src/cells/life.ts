@@ -1,5 +1,6 @@
 /** Cell kind `life`: how long a component lives, with limits; one model for all or one a group. */
 import {compareGroups, type GroupComparison} from "../statistics/index.ts";
+import {livesBehind, stepsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
 import {failuresIn, GROUPINGS, lifeGroups, type LifeGroup, sayModes, type Grouping} from "./lifeGroups.ts";
 import {FRACTIONS, lifeModel, type LifeModel} from "./lifeModel.ts";
@@ -127,10 +128,26 @@ export const life: CellKind<Params, LifeResult> = {
   },
 };
 
-/** Each failure with the rows of the log that tell of it. */
-function told(model: LifeModel, {rows}: LifeGroup, inputs: CellInputs): LifeModel {
-  const points = model.points.map((point) => ({...point, told: tellLife(inputs, rows[point.life]!)}));
-  return {...model, points};
+/** Each failure, and each step of the curve that assumes no distribution, with the rows of the log that tell of it. */
+function told(model: LifeModel, {rows, data}: LifeGroup, inputs: CellInputs): LifeModel {
+  const {lives} = inputs;
+  const {unit} = clockOf(inputs.settings);
+  const points = model.points.map((point) => {
+    const row = rows[point.life]!;
+    return {
+      ...point,
+      behind: livesBehind(inputs, lives, [row], {mark: `${tellLife(inputs, row)}, ${sayNumber(point.age)} ${unit}`}),
+    };
+  });
+  const failed = Array.from(rows, (row, i) => ({age: data.upper[i]!, row})).filter(({age}) => age < Infinity);
+  const steps = stepsBehind(model.steps, failed, (found, age) =>
+    livesBehind(inputs, lives, found, {
+      mark: `${model.name === "" ? "step" : model.name} at ${sayNumber(age)} ${unit}`,
+      one: "life that ended there",
+      many: "lives that ended there",
+    }),
+  );
+  return {...model, points, steps};
 }
 
 /** Same shape, same life? Asked of the groups with failures enough for an answer. */

@@ -3,7 +3,7 @@
  * Made once for all cells that ask the same.
  */
 import type {Words} from "../../shared/columnar.ts";
-import type {CurvePoint, ProbabilityPoint} from "../charts/chart.ts";
+import type {CurvePoint} from "../charts/chart.ts";
 import {
   ageLimits,
   bootstrapLife,
@@ -214,7 +214,7 @@ function fitted(
 
 /** What was observed, for a plot without a model: plotting positions, suspensions, and ages at which to draw a line. */
 export function observedPoints(data: LifeData): {
-  readonly points: readonly ProbabilityPoint[];
+  readonly points: readonly ObservedPoint[];
   readonly suspensions: readonly number[];
   readonly ages: readonly number[];
 } {

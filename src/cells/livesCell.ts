@@ -2,6 +2,7 @@
 import {wordAt} from "../../shared/columnar.ts";
 import {modeLabel} from "../../shared/vocabulary/index.ts";
 import {LIFE_ENDINGS, type LifeEnding, type LifeTable} from "../lives/lifeTable.ts";
+import {livesBehind} from "./behind.ts";
 import type {CellKind, CellTable, TableColumn} from "./contract.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
@@ -34,6 +35,8 @@ interface Params {
 export interface LivesResult {
   readonly lives: number;
   readonly endings: Readonly<Record<LifeEnding, number>>;
+  /** rows of the life table by their ending */
+  readonly rows: Readonly<Record<LifeEnding, readonly number[]>>;
   /** failures of exactly known age */
   readonly exact: number;
   /** lives first seen at an age above zero */
@@ -64,6 +67,10 @@ export const lives: CellKind<Params, LivesResult> = {
 
   compute({lives: table}, {component, show, most}) {
     const endings = Object.fromEntries(LIFE_ENDINGS.map((ending) => [ending, 0])) as Record<LifeEnding, number>;
+    const rows = Object.fromEntries(LIFE_ENDINGS.map((ending) => [ending, [] as number[]])) as Record<
+      LifeEnding,
+      number[]
+    >;
     const matching: number[] = [];
     let count = 0;
     let exact = 0;
@@ -73,6 +80,7 @@ export const lives: CellKind<Params, LivesResult> = {
       const failed = table.upper[row]! < Infinity;
       count++;
       endings[LIFE_ENDINGS[table.ending[row]!]!]++;
+      rows[LIFE_ENDINGS[table.ending[row]!]!].push(row);
       if (failed && table.lower[row] === table.upper[row]) exact++;
       if (table.entry[row]! > 0) lateEntries++;
       if (show === "all" || failed === (show === "failures")) matching.push(row);
@@ -81,6 +89,7 @@ export const lives: CellKind<Params, LivesResult> = {
     return {
       lives: count,
       endings,
+      rows,
       exact,
       lateEntries,
       listed: Int32Array.from(matching.slice(0, most)),
@@ -111,6 +120,7 @@ export const lives: CellKind<Params, LivesResult> = {
             unit: "",
             bars: kinds
               .map((ending) => ({
+                behind: livesBehind(inputs, inputs.lives, result.rows[ending], {mark: SAID[ending]}),
                 name: SAID[ending],
                 value: endings[ending],
                 lower: null,

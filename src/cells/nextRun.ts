@@ -1,6 +1,8 @@
 /** Cell kind `next-run`: may this assembly go again, what limits it, and what to renew first. */
 import {mudLabel, regimeLabel} from "../../shared/vocabulary/index.ts";
+import {livesBehind, partsInTools} from "./behind.ts";
 import type {AskedField, CellInputs, CellKind, Figure} from "./contract.ts";
+import {livesOfEveryComponent} from "./inView.ts";
 import {checkNextRun, sayRun, type Check, type CheckMade, type NextRunParams} from "./nextRunCheck.ts";
 import {nameOf, partsTable} from "./nextRunTable.ts";
 import {
@@ -112,7 +114,9 @@ function headlineOf(check: CheckMade, params: NextRunParams, inputs: CellInputs)
 
 const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-function survivalFigure({answer, ahead, target}: CheckMade, inputs: CellInputs): Figure {
+function survivalFigure({answer, ahead, target, tool}: CheckMade, inputs: CellInputs): Figure {
+  const lives = livesOfEveryComponent(inputs);
+  const lifeOf = partsInTools(lives);
   const {unit} = clockOf(inputs.settings);
   const {parts, rebuild, unexplained, whole} = answer;
   const order = parts.map((_, i) => i).sort((a, b) => parts[a]!.now.mean - parts[b]!.now.mean);
@@ -146,6 +150,13 @@ function survivalFigure({answer, ahead, target}: CheckMade, inputs: CellInputs):
       rows: [
         ...order.map((i) => ({
           name: nameOf(parts[i]!, parts),
+          // a part given by hand is in no log
+          behind:
+            tool === null
+              ? undefined
+              : livesBehind(inputs, lives, lifeOf(tool, parts[i]!.component, parts[i]!.position), {
+                  mark: `${nameOf(parts[i]!, parts)} of ${tool}`,
+                }),
           first: fraction(parts[i]!.now),
           second: fraction(parts[i]!.fresh),
           note: answer.list.includes(i) ? "renew" : "",

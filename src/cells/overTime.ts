@@ -4,6 +4,7 @@ import {exposureOf} from "../lives/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {chiSquareSurvival, falseDiscovery, rateLimits} from "../statistics/index.ts";
 import {askDay, day, FALSE_SHARE, LEAST_TO_RANK} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {causeOf, OF} from "./failureCauses.ts";
 import {failuresInView, runsInView} from "./inView.ts";
@@ -57,6 +58,8 @@ interface Point {
   readonly to: number;
   readonly count: number;
   readonly exposure: number;
+  /** rows of the failure table */
+  readonly rows: readonly number[];
 }
 
 interface Panel {
@@ -94,7 +97,7 @@ export const overTime: CellKind<Params, OverTimeResult> = {
       else if (exposures[run]! > 0)
         hours.push({at, hours: exposures[run]!, fleet: wordAt(runs.columns.fleet, run) ?? "no fleet named"});
     }
-    const times = new Map<string, number[]>();
+    const times = new Map<string, Dated[]>();
     const seen = new Set<string>();
     for (const row of failuresInView(inputs)) {
       if (!isCounted(inputs, row, given)) continue;
@@ -111,7 +114,7 @@ export const overTime: CellKind<Params, OverTimeResult> = {
       }
       const at = failures.date[row]!;
       if (!Number.isFinite(at)) undated++;
-      else times.set(name, [...(times.get(name) ?? []), at]);
+      else times.set(name, [...(times.get(name) ?? []), {at, row}]);
     }
     if (by === "fleet") for (const {fleet} of hours) if (!times.has(fleet)) times.set(fleet, []);
     if (by === "none" && hours.length > 0 && times.size === 0) times.set("all together", []);
@@ -187,20 +190,30 @@ function spansOf(hours: readonly {at: number}[], months: number, every: number):
   return spans;
 }
 
+/** A failure and its row in the failure table. */
+interface Dated {
+  readonly at: number;
+  readonly row: number;
+}
+
 function panelOf(
   name: string,
-  failures: readonly number[],
+  failures: readonly Dated[],
   hours: readonly {at: number; hours: number}[],
   spans: readonly {from: number; to: number}[],
   months: number,
   every: number,
 ): Panel {
-  const points = spans.map(({from, to}) => ({
-    from,
-    to,
-    count: failures.filter((at) => at >= from && at < to).length,
-    exposure: hours.reduce((sum, h) => (h.at >= from && h.at < to ? sum + h.hours : sum), 0),
-  }));
+  const points = spans.map(({from, to}) => {
+    const rows = failures.filter(({at}) => at >= from && at < to).map(({row}) => row);
+    return {
+      from,
+      to,
+      count: rows.length,
+      exposure: hours.reduce((sum, h) => (h.at >= from && h.at < to ? sum + h.hours : sum), 0),
+      rows,
+    };
+  });
   const apart = points.filter((_, i) => (i * every) % Math.max(months, every) === 0 && points[i]!.exposure > 0);
   const exposure = hours.reduce((sum, h) => sum + h.hours, 0);
   const count = apart.reduce((sum, point) => sum + point.count, 0);
@@ -242,7 +255,8 @@ function headlineOf({panels}: OverTimeResult, params: Params, {settings}: CellIn
   return `${base}: periods differ beyond chance in ${sayList(told.slice(0, 4).map(say))}${told.length > 4 ? ` and ${sayNumber(told.length - 4)} more` : ""}.`;
 }
 
-function figureOf({panels, left}: OverTimeResult, params: Params, {settings}: CellInputs): Figure {
+function figureOf({panels, left}: OverTimeResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const told = panels.filter(changed);
   return {
@@ -272,6 +286,9 @@ function figureOf({panels, left}: OverTimeResult, params: Params, {settings}: Ce
             lower: lower * 1000,
             upper: upper * 1000,
             count: point.count,
+            behind: failuresBehind(inputs, inputs.failures, point.rows, {
+              mark: `${panel.name}, ${day(point.from)} to ${day(point.to)}`,
+            }),
           };
         }),
       })),

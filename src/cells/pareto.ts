@@ -4,6 +4,7 @@ import {wordAt} from "../../shared/columnar.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {poissonLimits, rateLimits, weightedCountLimits} from "../statistics/index.ts";
 import type {BarsChart} from "../charts/chart.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {causeOf, OF} from "./failureCauses.ts";
@@ -74,6 +75,8 @@ export interface Cause {
   readonly countLimits: readonly [number, number];
   readonly lostLimits: readonly [number, number];
   readonly moneyLimits: readonly [number, number];
+  /** rows of the failure table */
+  readonly rows: readonly number[];
 }
 
 interface Group {
@@ -110,6 +113,7 @@ export const pareto: CellKind<Params, ParetoResult> = {
       const what = FAILURE_CLASSES[failures.failureClass[row]!]!;
       const serviceInduced = failures.serviceInduced[row] === 1;
       return {
+        row,
         group: groupOf(inputs, row, params.by),
         ...causeOf(inputs, row, params.of, serviceInduced),
         component: params.of === "mode" || params.of === "component" ? (component ?? "") : "",
@@ -151,6 +155,7 @@ export const pareto: CellKind<Params, ParetoResult> = {
 };
 
 type Fact = ReturnType<typeof causeOf> & {
+  readonly row: number;
   readonly group: string;
   readonly component: string;
   readonly serviceInduced: boolean;
@@ -159,7 +164,7 @@ type Fact = ReturnType<typeof causeOf> & {
   readonly money: number | null;
 };
 
-type Counted = Omit<Cause, "rate" | "limits" | "countLimits" | "lostLimits" | "moneyLimits">;
+type Counted = Omit<Cause, "rate" | "limits" | "countLimits" | "lostLimits" | "moneyLimits" | "rows">;
 
 function rollUp(facts: readonly Fact[]): {name: string; causes: Counted[]}[] {
   if (facts.length === 0) return [];
@@ -227,6 +232,7 @@ function withLimits(
       level,
     );
   const limits = {
+    rows: facts.map(({row}) => row),
     countLimits: poissonLimits(cause.failures, level),
     lostLimits: weighted(({lostHours}) => lostHours),
     moneyLimits: weighted(({money}) => money ?? 0),
@@ -295,7 +301,8 @@ function headlineOf({name, causes, exposure}: Group, {rank}: Params, {settings}:
   );
 }
 
-function figureOf(group: Group, {rank, most}: Params, {settings}: CellInputs): Figure {
+function figureOf(group: Group, {rank, most}: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit} = clockOf(settings);
   const shown = group.causes.slice(0, most);
   const whole = total(group.causes, (cause) => valueOf(cause, rank));
@@ -318,6 +325,7 @@ function figureOf(group: Group, {rank, most}: Params, {settings}: CellInputs): F
         lower: limitsOf(cause, rank)?.[0] ?? null,
         upper: limitsOf(cause, rank)?.[1] ?? null,
         serviceInduced: cause.serviceInduced,
+        behind: failuresBehind(inputs, inputs.failures, cause.rows, {mark: cause.name}),
         runningShare: whole > 0 ? running / whole : null,
       };
     }),

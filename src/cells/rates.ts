@@ -2,6 +2,7 @@
 import {wordAt, type Words} from "../../shared/columnar.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {compareRates, countAgainst, falseDiscovery, funnelLimits, rateLimits} from "../statistics/index.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {choiceParam, componentsParam, params} from "./params.ts";
@@ -41,6 +42,8 @@ interface Params {
 }
 
 export interface UnitRate {
+  /** rows of the failure table */
+  readonly failed: readonly number[];
   readonly name: string;
   readonly failures: number;
   readonly exposure: number;
@@ -85,7 +88,7 @@ export const rates: CellKind<Params, RatesResult> = {
 
   compute(inputs, params) {
     const exposures = exposureByUnit(inputs, params.by);
-    const counts = new Map<string, number>();
+    const counts = new Map<string, number[]>();
     let outsideFailures = 0;
     const runsEnded = new Set<string>();
     for (const row of countedFailures(inputs, params)) {
@@ -98,10 +101,13 @@ export const rates: CellKind<Params, RatesResult> = {
         runsEnded.add(key);
       }
       if (name === null || !((exposures.get(name) ?? 0) > 0)) outsideFailures++;
-      else counts.set(name, (counts.get(name) ?? 0) + 1);
+      else counts.set(name, [...(counts.get(name) ?? []), row]);
     }
     const names = [...exposures.keys()].filter((name) => (exposures.get(name) ?? 0) > 0);
-    const rows = names.map((name) => ({name, failures: counts.get(name) ?? 0, exposure: exposures.get(name)!}));
+    const rows = names.map((name) => {
+      const failed = counts.get(name) ?? [];
+      return {name, failed, failures: failed.length, exposure: exposures.get(name)!};
+    });
     const overall = total(rows.map(({failures}) => failures)) / total(rows.map(({exposure}) => exposure));
     const {level} = inputs.settings;
     const p = rows.map(({failures, exposure}) => countAgainst({count: failures, exposure}, overall));
@@ -239,7 +245,8 @@ function headlineOf({units, overall, pairs}: RatesResult, params: Params, {setti
   return `${base}. Beyond chance, with at most ${sayPercent(FALSE_SHARE)} of such calls false, ${told}.${ratio}`;
 }
 
-function funnelFigure({units, overall}: RatesResult, params: Params, {settings}: CellInputs): Figure {
+function funnelFigure({units, overall}: RatesResult, params: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const outside = units.filter(isOutside);
   const longest = Math.max(...units.map(({exposure}) => exposure));
@@ -269,7 +276,13 @@ function funnelFigure({units, overall}: RatesResult, params: Params, {settings}:
         const [lower, upper] = funnelLimits(overall / 1000, exposure, settings.level);
         return {exposure, lower: lower * 1000, upper: upper * 1000};
       }),
-      points: units.map((row) => ({name: row.name, exposure: row.exposure, rate: row.rate, outside: isOutside(row)})),
+      points: units.map((row) => ({
+        name: row.name,
+        exposure: row.exposure,
+        rate: row.rate,
+        outside: isOutside(row),
+        behind: failuresBehind(inputs, inputs.failures, row.failed, {mark: row.name}),
+      })),
     },
   };
 }

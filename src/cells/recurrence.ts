@@ -16,6 +16,7 @@ import {
   type TrendTest,
 } from "../statistics/index.ts";
 import type {CurvePoint} from "../charts/chart.ts";
+import {runsBehind, stepsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable} from "./contract.ts";
 import {failuresInView, runsInView} from "./inView.ts";
 import {choiceParam, componentsParam, params} from "./params.ts";
@@ -50,6 +51,7 @@ interface Group {
   readonly tools: number;
   readonly events: number;
   readonly exposure: number;
+  readonly failed: NamedHistory["failed"];
   readonly curve: MeanCumulative;
   readonly growth: PowerLaw | NoPowerLaw;
   readonly laplace: TrendTest | null;
@@ -80,12 +82,13 @@ export const recurrence: CellKind<Params, RecurrenceResult> = {
   compute(inputs, params) {
     const {histories, unknownRuns} = historiesOf(inputs, params);
     const {level} = inputs.settings;
-    const groups = histories.map(({name, history, exposure}): Group => ({
+    const groups = histories.map(({name, history, exposure, failed}): Group => ({
       name,
       tools: history.end.length,
       events: history.age.length,
       exposure,
       curve: meanCumulative(history, {level}),
+      failed,
       growth: fitPowerLaw(history, {level}),
       laplace: laplaceTest(history),
       handbook: handbookTest(history),
@@ -146,7 +149,13 @@ export const recurrence: CellKind<Params, RecurrenceResult> = {
             unit,
             series: groups.map((group) => ({
               name: group.name === "" ? "all tools" : group.name,
-              curve: curveOf(group.curve),
+              curve: stepsBehind(curveOf(group.curve), group.failed, (rows, age) =>
+                runsBehind(inputs, rows, {
+                  mark: `${group.name === "" ? "all tools" : group.name} at ${sayNumber(age)} ${unit}`,
+                  one: "run that failed",
+                  many: "runs that failed",
+                }),
+              ),
               growth: growthOf(group),
             })),
           },
@@ -205,6 +214,8 @@ interface NamedHistory {
   readonly name: string;
   readonly history: RepairHistory;
   readonly exposure: number;
+  /** rows of the run table that a failure ended, by the clock of their tool */
+  readonly failed: readonly {readonly age: number; readonly row: number}[];
 }
 
 /** Runs and failures that ended them, tool by tool, on the tool's own clock from its first run in view. */
@@ -236,10 +247,13 @@ function historiesOf(
     if (rows) rows.push(row);
     else byTool.set(key, [row]);
   }
-  const groups = new Map<string, {end: number[]; system: number[]; age: number[]}>();
+  const groups = new Map<
+    string,
+    {end: number[]; system: number[]; age: number[]; failed: {age: number; row: number}[]}
+  >();
   for (const [key, rows] of byTool) {
     const [name] = JSON.parse(key) as [string];
-    const group = groups.get(name) ?? {end: [], system: [], age: []};
+    const group = groups.get(name) ?? {end: [], system: [], age: [], failed: []};
     groups.set(name, group);
     let clock = 0;
     const system = group.end.length;
@@ -250,6 +264,7 @@ function historiesOf(
       if (ended.has(row)) {
         group.system.push(system);
         group.age.push(clock + into);
+        group.failed.push({age: clock + into, row});
       }
       clock += exposures[row]!;
     }
@@ -258,6 +273,7 @@ function historiesOf(
   const histories = [...groups].map(([name, group]) => ({
     name,
     history: repairHistory(group),
+    failed: group.failed,
     exposure: group.end.reduce((sum, e) => sum + e, 0),
   }));
   return {histories, unknownRuns};

@@ -1,6 +1,7 @@
 /** Cell kind `run-conditions`: flow, mud, heat and hours of a run against what its fleet usually runs. */
 import {wordAt} from "../../shared/columnar.ts";
 import {shownUnit} from "../../shared/units.ts";
+import {runsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable} from "./contract.ts";
 import {params} from "./params.ts";
 import {finiteOr, shownValue} from "./review/measured.ts";
@@ -51,6 +52,7 @@ export const runConditionsCell: CellKind<ReviewPicks, Result> = {
               name: row.name,
               below: row.below,
               value: sayValue(row, inputs),
+              behind: runsBehind(inputs, [subject.run], {mark: row.name}),
               usual:
                 row.low === null || row.high === null
                   ? ""

@@ -19,7 +19,7 @@ import {
   sayPercent,
   sayShare,
 } from "./say.ts";
-import {groupOf, readingsOf, saySize, sizeOf, sizeUnit, type Group} from "./wear.ts";
+import {groupOf, readingPoint, readingsOf, saySize, sizeOf, sizeUnit, type Group, type Reading} from "./wear.ts";
 
 const {schema, fields} = params(REVIEW_PARAMS);
 
@@ -29,7 +29,7 @@ interface MeasuredPart {
   readonly measure: string;
   readonly life: number;
   readonly limit: number | null;
-  readonly points: readonly {readonly age: number; readonly size: number; readonly date: number}[];
+  readonly points: readonly Reading[];
   /** readings of all parts of its kind held against the same limit, itself among them; null without a limit */
   readonly group: Group | null;
   /** its own pace among the paces of its kin: share of them that wear slower; null where no path could be fitted */
@@ -121,7 +121,7 @@ function measuredParts(component: string, own: Readings, readings: Readings, lev
     const kin =
       limit === null ? [] : readings.filter((reading) => reading.limit === limit && reading.measure === measure);
     const group = limit === null ? null : groupOf(limit, kin, level);
-    const sorted = points.map(({age, size, date}) => ({age, size, date})).sort((a, b) => a.age - b.age);
+    const sorted = [...points].sort((a, b) => a.age - b.age);
     return {
       component,
       measure,
@@ -175,7 +175,8 @@ function headlineOf({subject, parts}: Extract<Result, {parts: readonly MeasuredP
   );
 }
 
-function figureOf(part: MeasuredPart, at: number, {runName, tool}: Subject, {settings}: CellInputs): Figure {
+function figureOf(part: MeasuredPart, at: number, {runName, tool}: Subject, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const group = part.group!;
   const {fit, readings} = group;
   const {unit, name: clock} = clockOf(settings);
@@ -209,10 +210,10 @@ function figureOf(part: MeasuredPart, at: number, {runName, tool}: Subject, {set
           name: `other part ${i + 1}`,
           points: readings
             .filter((reading) => reading.life === life)
-            .map(({age, size: mm}) => ({age, size: size(mm)}))
+            .map((reading) => readingPoint(reading, inputs))
             .sort((a, b) => a.age - b.age),
         })),
-        {name, own: true, points: part.points.map(({age, size: mm}) => ({age, size: size(mm)}))},
+        {name, own: true, points: part.points.map((reading) => readingPoint(reading, inputs))},
       ],
       path: fit.fitted
         ? [0, 0.25, 0.5, 0.75, 1].map((share) => {

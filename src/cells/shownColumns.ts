@@ -39,6 +39,7 @@ function valueColumn(table: CellTable, column: TableColumn, at: number): ShownCo
   const isFollowed = table.columns[at + 1]?.label === "lower limit" && table.columns[at + 2]?.label === "upper limit";
   const alike = isFollowed ? [column, table.columns[at + 1]!, table.columns[at + 2]!] : [column];
   const format = evenly(column, alike);
+  const {leads} = column;
   return {
     at,
     label: column.label,
@@ -46,7 +47,7 @@ function valueColumn(table: CellTable, column: TableColumn, at: number): ShownCo
     numeric: isNumeric(column),
     limits: false,
     room: letters <= SHORT_TEXT ? "short" : letters > 2 * SHORT_TEXT ? "long" : "usual",
-    text: (row) => format(column.values[row]),
+    text: leads === undefined ? (row) => format(column.values[row]) : (row) => leads.marks[row]?.text ?? MISSING,
   };
 }
 

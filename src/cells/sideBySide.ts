@@ -4,6 +4,7 @@ import {exposureOf} from "../lives/index.ts";
 import {FAILURE_CLASSES, type FailureTable} from "../lives/failureTable.ts";
 import {compareRates, falseDiscovery, rateLimits} from "../statistics/index.ts";
 import {askChange, askOne, FALSE_SHARE, LEAST_TO_RANK} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {causeOf, OF} from "./failureCauses.ts";
 import {failuresInView, runsInView} from "./inView.ts";
@@ -64,6 +65,8 @@ interface CauseRow {
   readonly ratioLimits: readonly [number, number | null];
   readonly p: number;
   readonly adjusted: number;
+  /** rows of the failure table of either side */
+  readonly rows?: readonly [readonly number[], readonly number[]];
 }
 
 interface PairResult {
@@ -119,17 +122,20 @@ export const sideBySide: CellKind<Params, PairResult> = {
       all.filter(({name}) => name !== a?.name).sort((x, y) => y.failures - x.failures)[0];
     const base = {names, unknown, outside};
     if (!a || !b) return {...base, sides: null, whole: null, causes: [], differs: []};
-    const byCause = new Map<string, [number, number]>();
+    const byCause = new Map<string, [number[], number[]]>();
     for (const row of rows) {
       const side = [a.name, b.name].indexOf(grouped.groupOf(row) ?? "");
       if (side < 0) continue;
       const {name} = causeOf({failures: grouped.failures}, row, of, grouped.failures.serviceInduced[row] === 1);
-      const pair = byCause.get(name) ?? [0, 0];
-      pair[side]!++;
+      const pair = byCause.get(name) ?? [[], []];
+      pair[side]!.push(row);
       byCause.set(name, pair);
     }
     const {level} = inputs.settings;
-    const raw = [...byCause].map(([name, pair]) => rowOf(name, pair, [a, b], level));
+    const raw = [...byCause].map(([name, pair]) => ({
+      ...rowOf(name, [pair[0].length, pair[1].length], [a, b], level),
+      rows: pair,
+    }));
     const adjusted = falseDiscovery(raw.map(({p}) => p));
     return {
       ...base,
@@ -342,16 +348,20 @@ function causesFigure(
   causes: readonly CauseRow[],
   [a, b]: readonly [Side, Side],
   params: Params,
-  {settings}: CellInputs,
+  inputs: CellInputs,
 ): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const shown = causes.slice(0, params.most);
+  // lots have the failures of their lives, cut to the filters; all else has those of the logs
+  const failures = (params.by === "lot" ? inputs.lives.failures : undefined) ?? inputs.failures;
   const apart = causes.filter(isApart);
   const side = (row: CauseRow, s: 0 | 1) => ({
     value: row.rates[s],
     lower: row.limits[s][0],
     upper: row.limits[s][1],
     note: sayNumber(row.counts[s]),
+    behind: failuresBehind(inputs, failures, row.rows?.[s] ?? [], {mark: `${row.name}, ${s === 0 ? a.name : b.name}`}),
   });
   return {
     name: "side-by-side",

@@ -4,6 +4,7 @@ import {exposureOf} from "../lives/index.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {spacingLimits, type SpacingLimits} from "../statistics/index.ts";
 import {day} from "./compareWords.ts";
+import {runsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {failuresInView, runsInView} from "./inView.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
@@ -39,6 +40,8 @@ interface Stretch {
   readonly length: number;
   readonly day: number;
   readonly outside: "short" | "long" | null;
+  /** rows of the run table: the runs that failed in it, the last of which ended it */
+  readonly rows: readonly number[];
 }
 
 interface Series {
@@ -98,21 +101,23 @@ export const spacing: CellKind<Params, SpacingResult> = {
       const stretches: Stretch[] = [];
       let clock = 0;
       let since = 0;
-      let seen = 0;
+      let seen: number[] = [];
       for (const run of list) {
         if (ended.has(run)) {
           const at = runs.columns.failed_at_h[run]!;
           const into = hours && at > 0 && at <= exposures[run]! ? at : exposures[run]!;
-          if (++seen === size) {
+          seen.push(run);
+          if (seen.length === size) {
             const length = clock + into - since;
             stretches.push({
               at: clock + into,
               length,
               day: runs.columns.end[run]!,
               outside: limits && outsideOf(length, limits),
+              rows: seen,
             });
             since = clock + into;
-            seen = 0;
+            seen = [];
           }
         }
         clock += exposures[run]!;
@@ -189,7 +194,8 @@ function headlineOf(drawn: readonly Series[], thin: readonly Series[], params: P
   return `${capital(clockOf(settings).name)} between ${what(params)}, against a steady rate: ${drawn.map(say).join("; ")}.`;
 }
 
-function figureOf(s: Series, {false_alarms}: Params, {settings}: CellInputs): Figure {
+function figureOf(s: Series, {false_alarms}: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const outside = s.stretches.filter((stretch) => stretch.outside !== null).length;
   return {
@@ -200,7 +206,20 @@ function figureOf(s: Series, {false_alarms}: Params, {settings}: CellInputs): Fi
         : `${sayCount(outside, "stretch", "stretches")} of ${s.name} ${outside === 1 ? "is" : "are"} out of the ordinary`,
     caption: `${capital(clock)} of all tools ${s.events === 1 ? "from failure to failure" : `to every ${sayNumber(s.events)} failures`}; ${sayCount(s.failures, "failure")} in ${sayNumber(Math.round(s.exposure))} ${unit}. Limits: ${sayPercent(1 - false_alarms / 100)} of the stretches of a steady rate (gamma quantiles).`,
     alt: `${sayNumber(s.stretches.length)} stretches, ${sayNumber(outside)} outside; limits ${sayNumber(s.limits!.lower)} and ${sayNumber(s.limits!.upper)} ${unit}`,
-    chart: {kind: "spacing", unit, events: s.events, ...s.limits!, points: s.stretches},
+    chart: {
+      kind: "spacing",
+      unit,
+      events: s.events,
+      ...s.limits!,
+      points: s.stretches.map(({rows, ...stretch}) => ({
+        ...stretch,
+        behind: runsBehind(inputs, rows, {
+          mark: `${s.name}, stretch to ${day(stretch.day)}, ${sayNumber(Math.round(stretch.at))} ${unit}`,
+          one: "run that failed",
+          many: "runs that failed",
+        }),
+      })),
+    },
   };
 }
 

@@ -1,5 +1,7 @@
 /** Cell kind `tally`: the parts in service on the equivalent-hours clock, each beside its interval on that clock. */
 import {partsInService, type IntervalRow, type PartsInService} from "../decisions/index.ts";
+import {livesBehind} from "./behind.ts";
+import type {LifeTable} from "../lives/lifeTable.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {BENCH_DEFERRAL, intervalSheet, modelledLives} from "./intervals.ts";
 import {componentsParam, numberParam, params, textParam} from "./params.ts";
@@ -43,6 +45,7 @@ interface TallyRow {
 }
 
 interface Answer {
+  readonly lives: LifeTable;
   readonly parts: PartsInService;
   readonly rows: readonly TallyRow[];
 }
@@ -92,7 +95,7 @@ export const tally: CellKind<Params, Answer> = {
         left: known && parts.pace[part]! > 0 ? (interval - parts.effective[part]!) / parts.pace[part]! : null,
       });
     }
-    return {parts, rows: rows.sort((a, b) => (b.used ?? -1) - (a.used ?? -1) || a.part - b.part)};
+    return {lives, parts, rows: rows.sort((a, b) => (b.used ?? -1) - (a.used ?? -1) || a.part - b.part)};
   },
 
   present(answer, params, inputs) {
@@ -134,7 +137,7 @@ function headlineOf({parts, rows}: Answer, inputs: CellInputs): string {
   );
 }
 
-function usedFigure({parts, rows}: Answer, most: number, inputs: CellInputs): Figure {
+function usedFigure({lives, parts, rows}: Answer, most: number, inputs: CellInputs): Figure {
   const {settings} = inputs;
   const {unit} = clockOf(settings);
   const counted = rows.filter(({used}) => used !== null);
@@ -170,6 +173,7 @@ function usedFigure({parts, rows}: Answer, most: number, inputs: CellInputs): Fi
         lower: parts.lower[part]! / interval!,
         upper: parts.upper[part]! / interval!,
         note: `${sayNumber(Math.round(parts.effective[part]!))} of ${sayNumber(interval!)} ${unit}`,
+        behind: livesBehind(inputs, lives, [parts.life[part]!], {mark: nameOf(parts, part, several)}),
       })),
     },
   };

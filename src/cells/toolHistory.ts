@@ -3,6 +3,7 @@ import {wordAt} from "../../shared/columnar.ts";
 import {COMPONENT_CODES, modeLabel} from "../../shared/vocabulary/index.ts";
 import type {HistoryChart, HistoryEnd} from "../charts/chart.ts";
 import {LIFE_ENDINGS, type LifeEnding} from "../lives/index.ts";
+import {livesBehind, rebuildsBehind, runsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {choiceParam, params} from "./params.ts";
 import {dayOf} from "./review/dayOf.ts";
@@ -171,6 +172,7 @@ function figureOf(
       to: all.ended[life]!,
       end: FAILED_ENDINGS.includes(ending) ? "failed" : ending === "still running" ? "open" : "well",
       note: age,
+      behind: livesBehind(inputs, all, [life], {mark: `${lane} from ${dayOf(all.began[life]!)}`}),
       label: `${lane}, ${dayOf(all.began[life]!)} to ${dayOf(all.ended[life]!)}, ${age}, ${ending}${mode === null ? "" : `: ${modeLabel(mode)}`}`,
     });
   }
@@ -193,11 +195,16 @@ function figureOf(
           to: end[row]!,
           end: endOf(wordAt(outcome, row)),
           note: "",
+          behind: runsBehind(inputs, [row], {mark: `run ${wordAt(number, row) ?? "?"}`}),
           label: `run ${wordAt(number, row) ?? "?"}, ${dayOf(beginOf(row))} to ${dayOf(end[row]!)}, ${sayNumber(circulating_h[row]!)} circulating h, ${wordAt(outcome, row) ?? "outcome not logged"}`,
         })),
         ...lives,
       ],
-      visits: log.visits.map((visit) => ({at: visit.from, label: `on the bench ${dayOf(visit.from)}`})),
+      visits: log.visits.map((visit) => ({
+        at: visit.from,
+        label: `on the bench ${dayOf(visit.from)}`,
+        behind: rebuildsBehind(inputs, visit.rows, {mark: `bench ${dayOf(visit.from)}`}),
+      })),
       focus: {from: beginOf(subject.run), to: end[subject.run]!, label: `run ${subject.runName}`},
     },
   };

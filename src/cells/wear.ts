@@ -3,12 +3,14 @@ import {wordAt} from "../../shared/columnar.ts";
 import type {Settings} from "../../shared/settings.ts";
 import {fitWear, wornFraction, type NoWearFit, type WearFit} from "../statistics/index.ts";
 import type {LifeTable} from "../lives/index.ts";
+import {rebuildsBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {componentParam, params, textParam} from "./params.ts";
 import {
   capital,
   clockOf,
   onlySentence,
+  partOf,
   partsOf,
   sayCount,
   sayLevel,
@@ -34,6 +36,8 @@ export interface Reading {
   readonly size: number;
   /** day of the reading, ms since 1970 UTC */
   readonly date: number;
+  /** row of the rebuild table */
+  readonly row: number;
 }
 
 /** Readings held against one limit: tools of one size, as a rule. */
@@ -171,6 +175,7 @@ export function readingsOf(
       continue;
     }
     readings.push({
+      row,
       life,
       age,
       size: measured_mm[row]!,
@@ -251,8 +256,9 @@ function figureOf(
   {limit, readings, parts, fit, half, tenth}: Group,
   measure: string,
   component: string,
-  {settings}: CellInputs,
+  inputs: CellInputs,
 ): Figure {
+  const {settings} = inputs;
   const {unit, name: clock} = clockOf(settings);
   const size = (mm: number) => sizeOf(mm, settings);
   const lives = [...new Set(readings.map(({life}) => life))];
@@ -282,7 +288,7 @@ function figureOf(
         name: `part ${i + 1}`,
         points: readings
           .filter((r) => r.life === life)
-          .map(({age, size: mm}) => ({age, size: size(mm)}))
+          .map((reading) => readingPoint(reading, inputs))
           .sort((a, b) => a.age - b.age),
       })),
       path: fit.fitted
@@ -298,6 +304,19 @@ function figureOf(
           })
         : [],
     },
+  };
+}
+
+/** A reading as it is drawn, with the row of the rebuild log that it comes from. */
+export function readingPoint({age, size, row}: Reading, inputs: CellInputs) {
+  const {tool, component} = inputs.rebuilds.columns;
+  const {settings} = inputs;
+  const part = `${partOf(wordAt(component, row) ?? "part")} of tool ${wordAt(tool, row) ?? "unknown"}`;
+  const mark = `${part}, ${saySize(size, settings)} at ${sayNumber(age)} ${clockOf(settings).unit}`;
+  return {
+    age,
+    size: sizeOf(size, settings),
+    behind: rebuildsBehind(inputs, [row], {mark, one: "reading", many: "readings"}),
   };
 }
 

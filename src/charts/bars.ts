@@ -71,7 +71,10 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
     }),
   ];
   const title = (bar: Bar) =>
-    `${bar.name}: ${formatNumber(bar.value)} ${chart.unit === "" ? chart.label : chart.unit}${limitsOf(bar)}${bar.serviceInduced ? ", caused at service" : ""}`;
+    sheet.told(
+      `${bar.name}: ${formatNumber(bar.value)} ${chart.unit === "" ? chart.label : chart.unit}${limitsOf(bar)}${bar.serviceInduced ? ", caused at service" : ""}`,
+      bar,
+    );
   return frame(sheet, key.margin + 44 + bars.length * 24, {
     marginTop: key.margin,
     marginLeft,

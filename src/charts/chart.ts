@@ -6,8 +6,10 @@
  * exist is null. Charts carry no title: the figure around them states the finding.
  */
 
+import type {Rested} from "./behind.ts";
+
 /** One place on a curve, with its limits at that age. */
-export interface CurvePoint {
+export interface CurvePoint extends Rested {
   readonly age: number;
   readonly estimate: number;
   readonly lower: number | null;
@@ -18,13 +20,11 @@ export interface CurvePoint {
 export type Paper = "weibull" | "lognormal" | "loglogistic";
 
 /** A failure at its plotting position; `from` and `to` when its age is known only to lie between them. */
-export interface ProbabilityPoint {
+export interface ProbabilityPoint extends Rested {
   readonly age: number;
   readonly failed: number;
   readonly from?: number;
   readonly to?: number;
-  /** the life behind it and the rows of the log that tell of it, in words */
-  readonly told?: string;
 }
 
 export interface ProbabilitySeries {
@@ -65,7 +65,7 @@ export interface HazardChart {
   readonly series: readonly CurveSeries[];
 }
 
-export interface Bar {
+export interface Bar extends Rested {
   readonly name: string;
   readonly value: number;
   readonly lower: number | null;
@@ -84,7 +84,7 @@ export interface BarsChart {
   readonly bars: readonly Bar[];
 }
 
-export interface RangeRow {
+export interface RangeRow extends Rested {
   readonly name: string;
   readonly group: string;
   readonly value: number | null;
@@ -103,7 +103,7 @@ export interface IntervalsChart {
   readonly rows: readonly RangeRow[];
 }
 
-export interface DotRow {
+export interface DotRow extends Rested {
   readonly name: string;
   readonly group: string;
   readonly value: number | null;
@@ -131,7 +131,7 @@ export interface Fraction {
   readonly upper: number | null;
 }
 
-export interface PairRow {
+export interface PairRow extends Rested {
   readonly name: string;
   readonly first: Fraction;
   /** null where there is no second value */
@@ -155,13 +155,13 @@ export interface PairsChart {
 export interface ForetoldChart {
   readonly kind: "foretold";
   readonly label: {readonly foretold: string; readonly seen: string};
-  readonly points: readonly {
+  readonly points: readonly (Rested & {
     readonly foretold: number;
     readonly seen: number;
     readonly lower: number;
     readonly upper: number;
     readonly count: number;
-  }[];
+  })[];
 }
 
 /** Money per 1,000 `unit` against the renewal interval. */
@@ -211,7 +211,7 @@ export interface WearChart {
   readonly limit: number | null;
   readonly parts: readonly {
     readonly name: string;
-    readonly points: readonly {readonly age: number; readonly size: number}[];
+    readonly points: readonly (Rested & {readonly age: number; readonly size: number})[];
     /** the part that is spoken of, drawn before all others */
     readonly own?: boolean;
   }[];
@@ -230,7 +230,7 @@ export interface RecurrenceChart {
  * The cumulative hazard the lives show rises from `before` to `after` between residuals `from` and `to`, at ages `ageFrom` to
  * `ageTo`; at once where they are equal.
  */
-export interface HazardStep {
+export interface HazardStep extends Rested {
   readonly ageFrom: number;
   readonly ageTo: number;
   readonly from: number;
@@ -261,16 +261,16 @@ export interface FunnelChart {
   readonly overall: number;
   readonly level: number;
   readonly curve: readonly {readonly exposure: number; readonly lower: number; readonly upper: number}[];
-  readonly points: readonly {
+  readonly points: readonly (Rested & {
     readonly name: string;
     readonly exposure: number;
     readonly rate: number;
     readonly outside: boolean;
-  }[];
+  })[];
 }
 
 /** One value of one series in a row; null where the series has none. */
-export interface VersusValue {
+export interface VersusValue extends Rested {
   readonly value: number | null;
   readonly lower: number | null;
   readonly upper: number | null;
@@ -302,16 +302,16 @@ export interface GapChart {
   readonly kind: "gap";
   readonly label: string;
   readonly unit: string;
-  readonly from: {readonly name: string; readonly value: number; readonly note: string};
-  readonly to: {readonly name: string; readonly value: number; readonly note: string};
+  readonly from: Rested & {readonly name: string; readonly value: number; readonly note: string};
+  readonly to: Rested & {readonly name: string; readonly value: number; readonly note: string};
   /** what each part adds, or takes away below zero, with limits of that amount */
-  readonly parts: readonly {
+  readonly parts: readonly (Rested & {
     readonly name: string;
     readonly value: number;
     readonly lower: number | null;
     readonly upper: number | null;
     readonly note: string;
-  }[];
+  })[];
 }
 
 /** The same axes again and again: one small panel a group, a value with limits for every period. */
@@ -322,14 +322,14 @@ export interface PanelsChart {
   readonly panels: readonly {
     readonly name: string;
     /** periods in order; times are ms since 1970 UTC */
-    readonly points: readonly {
+    readonly points: readonly (Rested & {
       readonly from: number;
       readonly to: number;
       readonly value: number;
       readonly lower: number | null;
       readonly upper: number | null;
       readonly count: number;
-    }[];
+    })[];
     /** value over all periods, drawn as a line; null for none */
     readonly overall: number | null;
   }[];
@@ -346,14 +346,14 @@ export interface SpacingChart {
   readonly lower: number;
   readonly centre: number;
   readonly upper: number;
-  readonly points: readonly {
+  readonly points: readonly (Rested & {
     /** exposure of all when the stretch ended */
     readonly at: number;
     readonly length: number;
     /** day on which it ended, ms since 1970 UTC */
     readonly day: number;
     readonly outside: "short" | "long" | null;
-  }[];
+  })[];
 }
 
 /** Spans and moments on lanes, e.g. the runs and rebuilds of a tool. Times are ms since 1970 UTC. */
@@ -383,7 +383,7 @@ export interface HistoryChart {
   readonly to: number;
   /** the first lane is the runs' */
   readonly lanes: readonly string[];
-  readonly spans: readonly {
+  readonly spans: readonly (Rested & {
     readonly lane: string;
     readonly what: "run" | "life";
     readonly from: number;
@@ -393,8 +393,8 @@ export interface HistoryChart {
     readonly note: string;
     /** read out and shown on hover */
     readonly label: string;
-  }[];
-  readonly visits: readonly {readonly at: number; readonly label: string}[];
+  })[];
+  readonly visits: readonly (Rested & {readonly at: number; readonly label: string})[];
   /** the run that is spoken of; null for none */
   readonly focus: {readonly from: number; readonly to: number; readonly label: string} | null;
 }
@@ -404,7 +404,7 @@ export interface StandingChart {
   readonly kind: "standing";
   /** e.g. `runs of Alder` */
   readonly among: string;
-  readonly rows: readonly {
+  readonly rows: readonly (Rested & {
     readonly name: string;
     /** null where the run's value is not known */
     readonly below: number | null;
@@ -412,7 +412,7 @@ export interface StandingChart {
     readonly value: string;
     /** the usual range, in words */
     readonly usual: string;
-  }[];
+  })[];
 }
 
 /** Fraction failed by age with limits, and where one part stands on it, its kin along the bottom. */
@@ -421,7 +421,12 @@ export interface PlacementChart {
   readonly unit: string;
   readonly curve: readonly CurvePoint[];
   /** age of the part; `from` where it is only known to lie between two */
-  readonly part: {readonly name: string; readonly age: number; readonly from: number; readonly failed: number};
+  readonly part: Rested & {
+    readonly name: string;
+    readonly age: number;
+    readonly from: number;
+    readonly failed: number;
+  };
   /** its age when the run began */
   readonly before: number | null;
   /** today's renewal age and the recommended one; empty where there is none */

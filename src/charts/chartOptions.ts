@@ -32,7 +32,7 @@ import {wearOptions} from "./wear.ts";
  * @example plot(chartOptions(chart, {width: 640, palette: LIGHT_PALETTE}))
  */
 export function chartOptions(chart: Chart, drawing: Drawing): PlotOptions {
-  const sheet = sheetOf(drawing);
+  const sheet = sheetOf(drawing, chart);
   switch (chart.kind) {
     case "probability":
       return probabilityOptions(chart, sheet);

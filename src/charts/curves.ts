@@ -20,7 +20,8 @@ export interface CurveStyle {
 }
 
 /** A curve and its band. Points without a finite age or estimate are left out. */
-export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {palette, readings}: Sheet): Markish[] {
+export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, sheet: Sheet): Markish[] {
+  const {palette, readings} = sheet;
   const {colour, dash} = seriesLook(palette, style.index);
   const [low, high] = style.range;
   const points = curve.filter((p) => isDrawable(p.age) && isDrawable(p.estimate));
@@ -46,7 +47,7 @@ export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {pal
       curve: shape,
       ariaDescription: style.name,
     }),
-    ...(readings ? [readingMarks(points, style)] : []),
+    ...(readings ? [readingMarks(points, style, sheet)] : []),
   ];
 }
 
@@ -54,10 +55,13 @@ export function curveMarks(curve: readonly CurvePoint[], style: CurveStyle, {pal
 function readingMarks(
   points: readonly CurvePoint[],
   {name, range, unit = "", says = formatNumber}: CurveStyle,
+  sheet: Sheet,
 ): Markish {
   const step = Math.max(1, Math.floor(points.length / READINGS));
+  // a step that failures made leads to their rows, wherever it is
+  const rested = points.some(({behind}) => behind !== undefined);
   return dot(
-    points.filter((_, at) => at % step === 0),
+    points.filter(({behind}, at) => (rested ? behind !== undefined : at % step === 0)),
     {
       x: "age",
       y: (p: CurvePoint) => within(p.estimate, range, range[0]),
@@ -67,7 +71,10 @@ function readingMarks(
       title: (p: CurvePoint) => {
         const limits =
           isDrawable(p.lower) && isDrawable(p.upper) ? ` (limits ${says(p.lower)} to ${says(p.upper)})` : "";
-        return `${name === "" ? "" : `${name}, `}${formatNumber(p.age)} ${unit}: ${says(p.estimate)}${limits}`;
+        return sheet.told(
+          `${name === "" ? "" : `${name}, `}${formatNumber(p.age)} ${unit}: ${says(p.estimate)}${limits}`,
+          p,
+        );
       },
       ariaDescription: `values, ${name}`,
     },

@@ -74,7 +74,10 @@ export function dotsOptions(chart: DotsChart, sheet: Sheet): PlotOptions {
           r: 5,
           fill: colour,
           title: (row: DotRow) =>
-            `${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}${limitsOf(row)}${row.note === "" ? "" : `\n${row.note}`}`,
+            sheet.told(
+              `${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}${limitsOf(row)}${row.note === "" ? "" : `\n${row.note}`}`,
+              row,
+            ),
           ariaDescription: chart.label,
         },
       ),

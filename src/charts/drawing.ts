@@ -1,5 +1,6 @@
 /** What every chart file shares: the frame, axes in the trade's habits, and guards against empty data. */
 import {text, type PlotOptions} from "@observablehq/plot";
+import {behindByKey, behindOf, sayBehind, sayPlaces, tellBehind, type Behind} from "./behind.ts";
 import {PAGE_PALETTE, type Palette} from "./palette.ts";
 
 /** How large and in which colours to draw. */
@@ -20,6 +21,8 @@ export interface ChartColumn {
   /** null for text and plain counts */
   readonly unit: string | null;
   readonly values: readonly (string | number | null)[];
+  /** on the column that names rows of the logs: what stands behind each row of the table */
+  readonly behind?: readonly (Behind | null)[];
 }
 
 /** A drawing with everything filled in. */
@@ -29,10 +32,28 @@ export interface Sheet {
   readonly readings: boolean;
   /** height asked for, or the given one */
   height(usual: number): number;
+  /** what a mark tells, with what stands behind it; on a page also the key under which its rows are found */
+  told(text: string, datum?: unknown): string;
 }
 
-export function sheetOf({width, height, palette = PAGE_PALETTE, readings = false}: Drawing): Sheet {
-  return {width: Math.max(240, width), palette, readings, height: (usual) => height ?? usual};
+/** Parts what a mark tells from the key of what stands behind it: a character that no text has. */
+export const KEY_MARK = "\u0001";
+
+export function sheetOf({width, height, palette = PAGE_PALETTE, readings = false}: Drawing, chart: object): Sheet {
+  const keys = new Map<Behind, string>();
+  if (readings) for (const [key, behind] of behindByKey(chart)) keys.set(behind, key);
+  return {
+    width: Math.max(240, width),
+    palette,
+    readings,
+    height: (usual) => height ?? usual,
+    told: (text, datum) => {
+      const behind = behindOf(datum);
+      if (behind === null) return text;
+      const key = keys.get(behind);
+      return `${text}\n${tellBehind(behind)}${key === undefined ? "" : KEY_MARK + key}`;
+    },
+  };
 }
 
 /** Options shared by every chart: no background, the palette's ink, the page's font. */
@@ -137,12 +158,24 @@ export function marginFor(labels: Iterable<string>, {width}: Sheet): number {
   return Math.min(Math.max(48, longest + 16), Math.max(110, width * 0.42));
 }
 
-/** Columns of a table from rows. */
+/** Columns of a table from rows; what stands behind them comes last, where there is any. */
 export function columnsOf<T>(
   rows: readonly T[],
   columns: readonly (readonly [name: string, unit: string | null, value: (row: T) => string | number | null])[],
 ): ChartColumn[] {
-  return columns.map(([name, unit, value]) => ({name, unit, values: rows.map(value)}));
+  const given = columns.map(([name, unit, value]) => ({name, unit, values: rows.map(value)}));
+  const behind = rows.map(behindOf);
+  if (!behind.some((each) => each !== null)) return given;
+  return [
+    ...given,
+    {name: "rests_on", unit: null, values: behind.map((each) => each && sayBehind(each))},
+    {
+      name: "log_rows",
+      unit: null,
+      values: behind.map((each) => each && sayPlaces(each.places, Infinity)),
+      behind,
+    },
+  ];
 }
 
 /** Limits of a band held inside what is drawn; a missing limit goes to the edge. */

@@ -52,7 +52,10 @@ export function foretoldOptions({points, label}: ForetoldChart, sheet: Sheet): P
         r: 5,
         fill: colour,
         title: (p: Point) =>
-          `foretold ${formatPercent(p.foretold)}, seen ${formatPercent(p.seen)} of ${formatNumber(p.count)}`,
+          sheet.told(
+            `foretold ${formatPercent(p.foretold)}, seen ${formatPercent(p.seen)} of ${formatNumber(p.count)}`,
+            p,
+          ),
         ariaDescription: label.seen,
       }),
       text(points, {

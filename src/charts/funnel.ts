@@ -35,7 +35,10 @@ export function funnelOptions(chart: FunnelChart, sheet: Sheet): PlotOptions {
   type Edge = FunnelChart["curve"][number];
   type Point = FunnelChart["points"][number];
   const title = (p: Point) =>
-    `${p.name}: ${formatNumber(p.rate)} per 1,000 ${chart.unit} over ${formatNumber(p.exposure)} ${chart.unit}${p.outside ? ", apart from the rest" : ""}`;
+    sheet.told(
+      `${p.name}: ${formatNumber(p.rate)} per 1,000 ${chart.unit} over ${formatNumber(p.exposure)} ${chart.unit}${p.outside ? ", apart from the rest" : ""}`,
+      p,
+    );
   return frame(sheet, Math.min(380, sheet.width * 0.6), {
     marginTop: key.margin,
     marginLeft: 52,
@@ -119,6 +122,7 @@ export function funnelColumns(chart: FunnelChart): ChartColumn[] {
       rate: p.rate as number | null,
       lower: null as number | null,
       upper: null as number | null,
+      behind: p.behind,
     })),
     ...chart.curve.map((c) => ({
       name: "chance",
@@ -127,6 +131,7 @@ export function funnelColumns(chart: FunnelChart): ChartColumn[] {
       rate: chart.overall as number | null,
       lower: c.lower,
       upper: c.upper,
+      behind: undefined,
     })),
   ];
   return columnsOf(rows, [

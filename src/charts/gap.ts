@@ -1,6 +1,7 @@
 /** How one figure becomes another: parts that add are filled, parts that take away are hollow, each with its amount. */
 import {axisX, axisY, barX, gridX, link, ruleX, text, type PlotOptions} from "@observablehq/plot";
 import {scaleLinear} from "d3";
+import type {Behind} from "./behind.ts";
 import type {GapChart} from "./chart.ts";
 import {
   blank,
@@ -24,6 +25,7 @@ interface Step {
   readonly upper: number | null;
   readonly note: string;
   readonly kind: "whole" | "adds" | "takes";
+  readonly behind: Behind | undefined;
 }
 
 export function gapOptions(chart: GapChart, sheet: Sheet): PlotOptions {
@@ -38,7 +40,14 @@ export function gapOptions(chart: GapChart, sheet: Sheet): PlotOptions {
   const notes = Math.min(Math.max(60, ...steps.map((step) => labelWidth(step.note) + 14)), sheet.width * 0.3);
   const limited = steps.filter((step) => isDrawable(step.lower) && isDrawable(step.upper));
   const of = (kind: Step["kind"]) => steps.filter((step) => step.kind === kind);
-  const bar = {x1: "from", x2: "to", y: "name"} as const;
+  const title = (step: Step) =>
+    sheet.told(
+      step.kind === "whole"
+        ? `${step.name}: ${formatNumber(step.to)} ${chart.unit}`
+        : `${step.name} ${step.kind === "adds" ? "adds" : "takes away"} ${formatNumber(Math.abs(step.to - step.from))} ${chart.unit}`,
+      step,
+    );
+  const bar = {x1: "from", x2: "to", y: "name", title} as const;
   const key = legend(
     [
       {label: "adds to the gap", sample: "bar", colour: palette.series[1]!},
@@ -104,7 +113,7 @@ export function gapOptions(chart: GapChart, sheet: Sheet): PlotOptions {
 
 function stepsOf({from, to, parts}: GapChart): Step[] {
   let at = from.value;
-  const whole = ({name, value, note}: GapChart["from"]): Step => ({
+  const whole = ({name, value, note, behind}: GapChart["from"]): Step => ({
     name,
     from: 0,
     to: value,
@@ -112,6 +121,7 @@ function stepsOf({from, to, parts}: GapChart): Step[] {
     upper: null,
     note,
     kind: "whole",
+    behind,
   });
   return [
     whole(from),
@@ -126,6 +136,7 @@ function stepsOf({from, to, parts}: GapChart): Step[] {
         upper: part.upper === null ? null : start + part.upper,
         note: part.note,
         kind: part.value >= 0 ? "adds" : "takes",
+        behind: part.behind,
       };
     }),
     whole(to),

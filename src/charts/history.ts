@@ -47,7 +47,7 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
     x1: (s: Span) => new Date(s.from),
     x2: (s: Span) => new Date(s.to),
     y: "lane",
-    title: "label",
+    title: (s: Span) => sheet.told(s.label, s),
   };
   const failed = [...of("run", "failed"), ...of("life", "failed")];
   return frame(sheet, key.margin + 44 + lanes.length * LANE, {
@@ -122,7 +122,7 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
         fill: palette.alert,
         fontWeight: "bold",
         dx: 7,
-        title: "label",
+        title: (s: Span) => sheet.told(s.label, s),
         ariaDescription: "failures",
       }),
       dot(visits, {
@@ -133,7 +133,7 @@ export function historyOptions(chart: HistoryChart, sheet: Sheet): PlotOptions {
         r: 4,
         stroke: palette.ink,
         fill: palette.surface,
-        title: "label",
+        title: (v: Visit) => sheet.told(v.label, v),
         ariaDescription: "visits",
       }),
       key.mark,
@@ -151,8 +151,17 @@ export function historyColumns(chart: HistoryChart): ChartColumn[] {
       to: s.to,
       end: s.end as string,
       label: s.label,
+      behind: s.behind,
     })),
-    ...chart.visits.map((v) => ({lane: "", what: "visit", from: v.at, to: v.at, end: "", label: v.label})),
+    ...chart.visits.map((v) => ({
+      lane: "",
+      what: "visit",
+      from: v.at,
+      to: v.at,
+      end: "",
+      label: v.label,
+      behind: v.behind,
+    })),
   ];
   return columnsOf(rows, [
     ["lane", null, (r) => r.lane],

@@ -74,7 +74,7 @@ export function intervalsOptions(chart: IntervalsChart, sheet: Sheet): PlotOptio
           r: 5,
           stroke: palette.series[1]!,
           strokeWidth: 1.5,
-          title: (row: RangeRow) => `${row.name}: today ${formatNumber(row.current ?? 0)} ${chart.unit}`,
+          title: (row: RangeRow) => sheet.told(`${row.name}: today ${formatNumber(row.current ?? 0)} ${chart.unit}`),
           ariaDescription: "today",
         },
       ),
@@ -85,7 +85,8 @@ export function intervalsOptions(chart: IntervalsChart, sheet: Sheet): PlotOptio
           y: "name",
           r: 4.5,
           fill: colour,
-          title: (row: RangeRow) => `${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}${limitsOf(row)}`,
+          title: (row: RangeRow) =>
+            sheet.told(`${row.name}: ${formatNumber(row.value ?? 0)} ${chart.unit}${limitsOf(row)}`, row),
           ariaDescription: "recommended",
         },
       ),

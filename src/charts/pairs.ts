@@ -91,7 +91,7 @@ export function pairsOptions(chart: PairsChart, sheet: Sheet): PlotOptions {
         dy: -APART,
         r: 4.5,
         fill: one,
-        title: (row: PairRow) => `${row.name}, ${chart.names[0]}: ${formatPercent(row.first.value)}`,
+        title: (row: PairRow) => sheet.told(`${row.name}, ${chart.names[0]}: ${formatPercent(row.first.value)}`, row),
         ariaDescription: chart.names[0],
       }),
       dot(

@@ -10,6 +10,7 @@ import {
   formatNumber,
   frame,
   isDrawable,
+  limitsOf,
   within,
   type ChartColumn,
   type Sheet,
@@ -99,7 +100,11 @@ export function panelsOptions(chart: PanelsChart, sheet: Sheet): PlotOptions {
         y: "value",
         r: 3.5,
         fill: palette.series[0]!,
-        title: (p: Point) => `${p.name}: ${formatNumber(p.value)}, ${p.count} failures`,
+        title: (p: Point) =>
+          sheet.told(
+            `${p.name}, ${monthOf(new Date(p.from))} to ${monthOf(new Date(p.to))}: ${formatNumber(p.value)} ${chart.unit}${limitsOf(p)}`,
+            p,
+          ),
         ariaDescription: chart.label,
       }),
       text(

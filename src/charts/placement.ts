@@ -101,7 +101,11 @@ export function placementOptions(chart: PlacementChart, sheet: Sheet): PlotOptio
         fill: palette.surface,
         stroke: palette.alert,
         strokeWidth: 2.5,
-        title: () => `${part.name}: ${formatNumber(part.failed * 100)} % at ${formatNumber(part.age)} ${chart.unit}`,
+        title: () =>
+          sheet.told(
+            `${part.name}: ${formatNumber(part.failed * 100)} % at ${formatNumber(part.age)} ${chart.unit}`,
+            part,
+          ),
         ariaDescription: "the part",
       }),
       key.mark,
@@ -112,7 +116,14 @@ export function placementOptions(chart: PlacementChart, sheet: Sheet): PlotOptio
 export function placementColumns(chart: PlacementChart): ChartColumn[] {
   const rows = [
     ...chart.curve.map((p) => ({what: "failed by wear", ...p})),
-    {what: chart.part.name, age: chart.part.age, estimate: chart.part.failed, lower: null, upper: null},
+    {
+      what: chart.part.name,
+      age: chart.part.age,
+      estimate: chart.part.failed,
+      lower: null,
+      upper: null,
+      behind: chart.part.behind,
+    },
     ...chart.marks.map(({name, age}) => ({what: name, age, estimate: null, lower: null, upper: null})),
     ...chart.others.map((age) => ({what: "failure of another part", age, estimate: null, lower: null, upper: null})),
   ];

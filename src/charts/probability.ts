@@ -135,7 +135,7 @@ function seriesMarks(series: ProbabilitySeries, i: number, {chart, sheet, height
       strokeWidth: 1.5,
       fill: sheet.palette.surface,
       title: (p: (typeof points)[number]) =>
-        `${ageOf(p)} ${chart.unit}: ${formatPercent(p.failed)} failed${p.told === undefined ? "" : `\n${p.told}`}`,
+        sheet.told(`${ageOf(p)} ${chart.unit}: ${formatPercent(p.failed)} failed`, p),
       ariaDescription: `failures, ${series.name}`,
     }),
     ruleX(
@@ -196,7 +196,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: p.to ?? null,
       low: null as number | null,
       high: null as number | null,
-      told: p.told ?? null,
+      behind: p.behind,
     })),
     ...s.suspensions.map((age) => ({
       series: s.name,
@@ -207,7 +207,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: null,
       low: null,
       high: null,
-      told: null,
+      behind: undefined,
     })),
     ...s.line.map((p) => ({
       series: s.name,
@@ -218,7 +218,7 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
       upper: null,
       low: p.lower,
       high: p.upper,
-      told: null,
+      behind: undefined,
     })),
   ]);
   return columnsOf(rows, [
@@ -230,6 +230,5 @@ export function probabilityColumns(chart: ProbabilityChart): ChartColumn[] {
     ["failed", "fraction", (r) => r.failed],
     ["failed_lower", "fraction", (r) => r.low],
     ["failed_upper", "fraction", (r) => r.high],
-    ["told_by", null, (r) => r.told],
   ]);
 }

@@ -115,7 +115,10 @@ export function residualsOptions(chart: ResidualsChart, sheet: Sheet): PlotOptio
         stroke: colour,
         fill: palette.surface,
         title: (s: HazardStep) =>
-          `${formatNumber(s.ageTo)} ${chart.unit}: fit ${formatNumber(s.to)}, lives ${formatNumber(s.after)}`,
+          sheet.told(
+            `${formatNumber(s.ageTo)} ${chart.unit}: fit ${formatNumber(s.to)}, lives ${formatNumber(s.after)}`,
+            s,
+          ),
         ariaDescription: "failures at a known age",
       }),
       ruleX(few, {stroke: palette.muted, strokeDasharray: "2 3", ariaDescription: beyond}),

@@ -26,6 +26,11 @@ export function spacingOptions(chart: SpacingChart, sheet: Sheet): PlotOptions {
   if (!extent || !domain) return blank(sheet, "no stretches between failures");
   const shown = (point: Point): number => Math.max(point.length, domain[0]);
   const outside = points.filter((point) => point.outside !== null);
+  const title = (point: Point): string =>
+    sheet.told(
+      `${formatNumber(point.length)} ${chart.unit} to ${chart.events === 1 ? "the failure" : `${chart.events} failures`} on ${new Date(point.day).toISOString().slice(0, 10)}${point.outside === null ? "" : `, ${point.outside === "short" ? "shorter" : "longer"} than chance`}`,
+      point,
+    );
   const key = legend(
     [
       {label: "within the limits", sample: "ring", colour: palette.series[0]!},
@@ -68,9 +73,17 @@ export function spacingOptions(chart: SpacingChart, sheet: Sheet): PlotOptions {
       line(points, {x: "at", y: shown, stroke: palette.series[0]!, strokeOpacity: 0.35, ariaDescription: "order"}),
       dot(
         points.filter((point) => point.outside === null),
-        {x: "at", y: shown, r: 3.5, stroke: palette.series[0]!, fill: palette.surface, ariaDescription: "stretches"},
+        {
+          x: "at",
+          y: shown,
+          r: 3.5,
+          stroke: palette.series[0]!,
+          fill: palette.surface,
+          title,
+          ariaDescription: "stretches",
+        },
       ),
-      dot(outside, {x: "at", y: shown, r: 5, fill: palette.alert, ariaDescription: "stretches outside"}),
+      dot(outside, {x: "at", y: shown, r: 5, fill: palette.alert, title, ariaDescription: "stretches outside"}),
       ...(["short", "long"] as const).map((side) =>
         text(
           outside.filter((point) => point.outside === side),

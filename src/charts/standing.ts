@@ -30,7 +30,11 @@ export function standingOptions(chart: StandingChart, sheet: Sheet): PlotOptions
     sheet,
     {left: 4, row: 0},
   );
-  const place = {x: (row: Row) => row.below! * 100, y: "name", title: (row: Row) => `${row.name}: ${row.value}`};
+  const place = {
+    x: (row: Row) => row.below! * 100,
+    y: "name",
+    title: (row: Row) => sheet.told(`${row.name}: ${row.value}`, row),
+  };
   return frame(sheet, key.margin + 46 + rows.length * 26, {
     marginTop: key.margin,
     marginLeft: marginFor(names, sheet),

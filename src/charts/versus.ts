@@ -11,6 +11,7 @@ import {
   isDrawable,
   labelled,
   labelWidth,
+  limitsOf,
   logDomain,
   logTicks,
   marginFor,
@@ -97,7 +98,8 @@ export function versusOptions(chart: VersusChart, sheet: Sheet): PlotOptions {
           fill: s === 1 ? palette.surface : colour,
           stroke: colour,
           strokeWidth: 1.8,
-          title: (v: Placed) => `${v.row}, ${chart.series[s]!}: ${formatNumber(v.value ?? 0)} ${chart.unit}`,
+          title: (v: Placed) =>
+            sheet.told(`${v.row}, ${chart.series[s]!}: ${formatNumber(v.value ?? 0)} ${chart.unit}${limitsOf(v)}`, v),
           ariaDescription: chart.series[s]!,
         },
       ),

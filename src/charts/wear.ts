@@ -60,7 +60,7 @@ export function wearOptions(chart: WearChart, sheet: Sheet): PlotOptions {
         r: 2.5,
         stroke: palette.muted,
         title: (p: (typeof points)[number]) =>
-          `${p.part}: ${formatNumber(p.size)} ${chart.sizeUnit} at ${formatNumber(p.age)} ${chart.unit}`,
+          sheet.told(`${p.part}: ${formatNumber(p.size)} ${chart.sizeUnit} at ${formatNumber(p.age)} ${chart.unit}`, p),
         ariaDescription: "readings",
       }),
       ...curveMarks(chart.path, {name: "mean path", index: 0, range}, sheet),
@@ -78,7 +78,7 @@ export function wearOptions(chart: WearChart, sheet: Sheet): PlotOptions {
         symbol: "diamond",
         fill: palette.series[1]!,
         title: (p: (typeof points)[number]) =>
-          `${p.part}: ${formatNumber(p.size)} ${chart.sizeUnit} at ${formatNumber(p.age)} ${chart.unit}`,
+          sheet.told(`${p.part}: ${formatNumber(p.size)} ${chart.sizeUnit} at ${formatNumber(p.age)} ${chart.unit}`, p),
         ariaDescription: "readings of the part itself",
       }),
       ...(chart.limit === null
@@ -99,6 +99,7 @@ export function wearColumns(chart: WearChart): ChartColumn[] {
         size: p.size,
         lower: null as number | null,
         upper: null as number | null,
+        behind: p.behind,
       })),
     ),
     ...chart.path.map((p) => ({
@@ -108,6 +109,7 @@ export function wearColumns(chart: WearChart): ChartColumn[] {
       size: p.estimate,
       lower: p.lower,
       upper: p.upper,
+      behind: undefined,
     })),
   ];
   return columnsOf(rows, [

@@ -34,6 +34,8 @@ export interface ForetoldInputs {
 /** One row a part that was followed. */
 export interface Foretold {
   readonly component: string[];
+  /** row of the life table */
+  readonly life: number[];
   /** chance foretold to come through the next run planned that day */
   readonly survival: number[];
   /** own failures foretold for the exposure that came, and seen in it: 0 or 1 */
@@ -66,7 +68,7 @@ export function foretold(
     if (time > last) last = time;
   }
   const days = first < last ? shares.map((share) => dayOf(first + share * (last - first))) : [];
-  const found: Followed = {component: [], survival: [], expected: [], seen: [], days: []};
+  const found: Followed = {component: [], life: [], survival: [], expected: [], seen: [], days: []};
   days.forEach((day, i) => {
     progress(i, days.length);
     const until = days[i + 1] ?? Infinity;
@@ -109,6 +111,7 @@ function follow(inputs: ForetoldInputs, day: number, until: number, into: Foreto
     const came = hazardOver(model, before, spent);
     const q = shares.get(component)!;
     into.component.push(component);
+    into.life.push(row);
     into.survival.push(survivalOf(hazard, settings.level).mean);
     into.expected.push(meanExpected(came, q, outcome.inspected));
     into.seen.push(outcome.failed ? 1 : 0);

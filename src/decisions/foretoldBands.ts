@@ -18,6 +18,8 @@ export interface ForetoldBand {
   /** the chance that would have foretold what was seen, with limits */
   readonly seen: number | null;
   readonly seenLimits: readonly [number, number] | null;
+  /** rows of the life table behind `parts`, those that failed first; a part that was followed twice stands twice */
+  readonly lives: readonly number[];
 }
 
 export const BAND_FROM: readonly number[] = [0, 0.8, 0.9, 0.95, 0.98, 0.99];
@@ -29,18 +31,21 @@ export function foretoldBands(found: Foretold, level: number, edges: readonly nu
 /** All bands together. */
 export const foretoldInAll = (found: Foretold, level: number): ForetoldBand => bandOf(found, level, 0, 1);
 
-function bandOf({survival, expected, seen}: Foretold, level: number, from: number, to: number): ForetoldBand {
+function bandOf({life, survival, expected, seen}: Foretold, level: number, from: number, to: number): ForetoldBand {
   let parts = 0;
   let foretold = 0;
   let foreseen = 0;
   let failures = 0;
+  const [failed, held]: [number[], number[]] = [[], []];
   survival.forEach((chance, i) => {
     if (!(chance >= from && (chance < to || to === 1))) return;
     parts += 1;
     foretold += chance;
     foreseen += expected[i]!;
     failures += seen[i]!;
+    (seen[i]! > 0 ? failed : held).push(life[i]!);
   });
+  const lives = [...failed, ...held];
   const mean = parts === 0 ? 1 : foretold / parts;
   if (!(foreseen > 0))
     return {
@@ -54,6 +59,7 @@ function bandOf({survival, expected, seen}: Foretold, level: number, from: numbe
       ratioLimits: null,
       seen: null,
       seenLimits: null,
+      lives,
     };
   const [low, high] = poissonLimits(failures, level);
   const ratioLimits = [low / foreseen, high / foreseen] as const;
@@ -70,5 +76,6 @@ function bandOf({survival, expected, seen}: Foretold, level: number, from: numbe
     ratioLimits,
     seen: as(failures / foreseen),
     seenLimits: [as(ratioLimits[1]), as(ratioLimits[0])],
+    lives,
   };
 }

@@ -8,3 +8,4 @@ export {questionsOf, withAnswer, type Choice, type Question, type SheetAsked, ty
 export type {ColumnPreview, SheetPreview} from "./preview.ts";
 export type {Progress} from "./Watch.ts";
 export {readLifeTable, type ReadyLives} from "./readLifeTable.ts";
+export {readRows, type RowsOfSheet, type RowWritten} from "./readRows.ts";

@@ -167,7 +167,8 @@ function nothingUsable(files: readonly NamedBytes[]): string {
   return `No run and no rebuild row could be read from ${names}. What was found stands below.`;
 }
 
-async function fileRead({name, bytes}: NamedBytes): Promise<FileRead> {
+/** A file with the digest that tells it from another one of its name. */
+export async function fileRead({name, bytes}: NamedBytes): Promise<FileRead> {
   // crypto.subtle exists in secure contexts only; 127.0.0.1 is one, a plain http host on a network is not
   const subtle = globalThis.crypto?.subtle as SubtleCrypto | undefined;
   if (subtle === undefined) return {name, bytes: bytes.length, digest: null};

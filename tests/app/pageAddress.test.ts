@@ -17,12 +17,13 @@ describe("readAddress(hash)", () => {
       where: {fleet: ["Alder", "Cobalt"], mud: ["OBM"], from: "2024-03-01", to: "2024-12-31"},
       picks: {},
       units: "oilfield",
+      rows: null,
     });
   });
 
   it("takes an empty address for the first page without filters", () => {
-    expect(readAddress("")).toEqual({page: "", where: {}, picks: {}, units: null});
-    expect(readAddress("#/")).toEqual({page: "", where: {}, picks: {}, units: null});
+    expect(readAddress("")).toEqual({page: "", where: {}, picks: {}, units: null, rows: null});
+    expect(readAddress("#/")).toEqual({page: "", where: {}, picks: {}, units: null, rows: null});
   });
 
   it("leaves out what is no date, no unit and no filter of ours", () => {
@@ -31,6 +32,7 @@ describe("readAddress(hash)", () => {
       where: {},
       picks: {},
       units: null,
+      rows: null,
     });
   });
 
@@ -39,6 +41,15 @@ describe("readAddress(hash)", () => {
       tool: "K1 007",
       hours: "120",
     });
+  });
+
+  it("reads the mark whose rows are looked at; what names none is none", () => {
+    expect(readAddress("#/seals?rows=2%3Apareto%3ALip%20seal%3A%20cut").rows).toEqual({
+      cell: 2,
+      figure: "pareto",
+      mark: "Lip seal: cut",
+    });
+    expect(readAddress("#/seals?rows=pareto").rows).toBeNull();
   });
 
   it("survives an address cut in the middle of an escape", () => {
@@ -65,6 +76,7 @@ describe("writeAddress(address)", () => {
       {noNullPrototype: true},
     ),
     units: fc.constantFrom("metric", "oilfield", null),
+    rows: fc.option(fc.record({cell: fc.nat(999), figure: word, mark: word})),
   });
 
   it("is read back as the same address, whatever stands in a fleet's name", () => {
@@ -76,7 +88,7 @@ describe("writeAddress(address)", () => {
   });
 
   it("keeps to plain commas between codes, so that people can read and mend it", () => {
-    expect(writeAddress({page: "seals", where: {mud: ["OBM", "KCL"]}, picks: {}, units: null})).toBe(
+    expect(writeAddress({page: "seals", where: {mud: ["OBM", "KCL"]}, picks: {}, units: null, rows: null})).toBe(
       "#/seals?mud=OBM,KCL",
     );
   });

@@ -17,7 +17,7 @@ const LEVEL = 0.9;
 const SEED = 7000;
 
 async function foretoldOf(fleets: number, tools: number, world: World): Promise<Foretold> {
-  const all: Foretold = {component: [], survival: [], expected: [], seen: []};
+  const all: Foretold = {component: [], life: [], survival: [], expected: [], seen: []};
   for (let i = 0; i < fleets; i++) {
     const {logs, settings} = await simulatedFleet(FLEET_NAMES[i % FLEET_NAMES.length]!, tools, SEED + i, world);
     const conditions = runConditions(logs.runs, settings);

@@ -3,7 +3,9 @@ import {readdirSync, readFileSync} from "node:fs";
 import {beforeAll, describe, expect, it} from "vitest";
 import {cutLives} from "../../src/lives/index.ts";
 import {createMemo, evaluateCell, mergeWhere, readAnalysis} from "../../src/notebook/index.ts";
-import type {CellInputs, Presentation, Where} from "../../src/cells/contract.ts";
+import type {CellInputs, Figure, Presentation, Where} from "../../src/cells/contract.ts";
+import {behindByKey} from "../../src/charts/behind.ts";
+import type {Chart} from "../../src/charts/index.ts";
 import {openLogs, type OpenLogs} from "../../src/workspace/openLogs.ts";
 import {draw} from "../charts/draw.ts";
 import {effects} from "./inputs.ts";
@@ -74,6 +76,50 @@ function checkWords({page, kind, presentation}: ReturnType<typeof answers>[numbe
   }
 }
 
+/** Figures of a model, of a change of an assumption, or of decisions: no lives of their own stand behind their marks. */
+const MODELLED: readonly Chart["kind"][] = ["hazard", "cost", "contour", "reliability", "none"];
+const ASSUMED = ["hinges", "worth", "register"];
+
+/** Every mark that stands for lives, failures or runs leads to rows that the logs have. */
+function checkRows({page, kind}: ReturnType<typeof answers>[number], {name, chart}: Figure): void {
+  const where = `${page}, ${kind}, ${name}`;
+  const behind = [...behindByKey(chart).values()];
+  if (!MODELLED.includes(chart.kind) && !ASSUMED.includes(kind)) expect(behind.length, where).toBeGreaterThan(0);
+  for (const {mark, counted, first, places} of behind) {
+    expect(mark, where).not.toBe("");
+    expect(counted, where).toMatch(/^[1-9]/);
+    expect(first.length, where).toBeGreaterThan(0);
+    // a part never looked at that has not run yet has no row
+    for (const {file, lines} of places) {
+      const known = linesOf(file);
+      expect(lines.length, `${where}, ${mark}`).toBeGreaterThan(0);
+      expect(
+        lines.filter((line) => !known.has(line)),
+        `${where}, ${mark}`,
+      ).toEqual([]);
+    }
+  }
+  if (chart.kind === "panels") {
+    for (const {count, behind: rows} of chart.panels.flatMap(({points}) => points))
+      expect(rows?.counted ?? "none", where).toBe(
+        count === 0 ? "none" : count === 1 ? "1 failure" : `${count} failures`,
+      );
+  }
+}
+
+const lines = new Map<string, ReadonlySet<number>>();
+
+function linesOf(file: string): ReadonlySet<number> {
+  let known = lines.get(file);
+  if (known === undefined) {
+    const table = file.startsWith("runs") ? logs.runs : logs.rebuilds;
+    const code = table.file.words.indexOf(file);
+    known = new Set([...table.line].filter((_, row) => table.file.codes[row] === code));
+    lines.set(file, known);
+  }
+  return known;
+}
+
 describe("the analyses", () => {
   it("have no mistakes in their front matter, each with a question", () => {
     for (const page of pages) {
@@ -83,7 +129,7 @@ describe("the analyses", () => {
     }
   });
 
-  it("answer on the demo fleet, every figure drawn", {timeout: 60_000}, async () => {
+  it("answer on the demo fleet, every figure drawn, every mark with its rows", {timeout: 120_000}, async () => {
     const all = answers({}, () => true);
     expect(all.length).toBeGreaterThan(25);
     for (const answer of all) {
@@ -94,6 +140,7 @@ describe("the analyses", () => {
         const {text} = await draw(figure.chart, 600);
         expect(text, figure.name).not.toMatch(/NaN|Infinity|undefined/);
         expect(figure.alt.length, figure.name).toBeGreaterThan(10);
+        checkRows(answer, figure);
       }
     }
   });

@@ -11,12 +11,17 @@ export interface Drawn {
   words(): string;
 }
 
-export async function draw(chart: Chart, width = 640, palette: Palette = LIGHT_PALETTE): Promise<Drawn> {
+export async function draw(
+  chart: Chart,
+  width = 640,
+  palette: Palette = LIGHT_PALETTE,
+  {readings = false}: {readonly readings?: boolean} = {},
+): Promise<Drawn> {
   // Plot shifts by half a pixel where it finds no window
   Object.assign(globalThis, {window: {devicePixelRatio: 1}});
   const {plot} = await import("@observablehq/plot");
   const {document} = parseHTML("<!doctype html><html><body></body></html>");
-  const svg = plot({...chartOptions(chart, {width, palette}), document}) as unknown as Element;
+  const svg = plot({...chartOptions(chart, {width, palette, readings}), document}) as unknown as Element;
   finishDrawing(svg, "a chart");
   return {
     svg,

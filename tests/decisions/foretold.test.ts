@@ -42,6 +42,7 @@ describe("expectedFailures(hazard, endsRun, inspected)", () => {
 describe("foretoldBands(found, level)", () => {
   const found = {
     component: ["SEAL", "SEAL", "SEAL", "LINR"],
+    life: [4, 7, 8, 9],
     survival: [0.85, 0.87, 0.96, 0.999],
     expected: [0.2, 0.3, 0.1, 0],
     seen: [1, 0, 0, 0],
@@ -50,7 +51,7 @@ describe("foretoldBands(found, level)", () => {
   it("counts band by band, with exact limits, and says nothing where nothing was foretold", () => {
     const bands = foretoldBands(found, 0.9);
     expect(bands.map(({parts}) => parts)).toEqual([2, 1, 1]);
-    expect(bands[0]).toMatchObject({failures: 1, ratio: 2});
+    expect(bands[0]).toMatchObject({failures: 1, ratio: 2, lives: [4, 7]});
     // as many as twice the hazard: 0.86 squared
     expect(bands[0]!.seen).toBeCloseTo(0.86 ** 2, 12);
     expect(bands[1]).toMatchObject({failures: 0, ratio: 0, seen: 1});

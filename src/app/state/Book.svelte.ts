@@ -8,7 +8,7 @@ import type {CellAnswer, CellProblem, CellQuestion, InView, KindCard} from "../w
 import {AHEAD, type Errand, type WorkerPool} from "../worker/WorkerPool.ts";
 import {CellErrands} from "./CellErrands.ts";
 import type {Keeper} from "./Keeper.svelte.ts";
-import {readAddress, writeAddress, type PageAddress} from "./pageAddress.ts";
+import {readAddress, writeAddress, type MarkAddress, type PageAddress} from "./pageAddress.ts";
 import {Workspace} from "./Workspace.svelte.ts";
 
 export type CellState =
@@ -27,6 +27,8 @@ export class Book extends Workspace {
   readonly #pool: WorkerPool;
   readonly #errands: CellErrands;
   #view: Errand<"view"> | null = null;
+  /** the rows that are looked at were opened from the page: closing them goes back to it */
+  #rowsPushed = false;
   address = $state.raw<PageAddress>(readAddress(location.hash));
   inView = $state.raw<InView | null>(null);
   readonly answers = new SvelteMap<string, CellState>();
@@ -39,7 +41,10 @@ export class Book extends Workspace {
     super(pool, keeper);
     this.#pool = pool;
     this.#errands = new CellErrands(pool);
-    addEventListener("hashchange", () => (this.address = readAddress(location.hash)));
+    addEventListener("hashchange", () => {
+      this.address = readAddress(location.hash);
+      if (this.address.rows === null) this.#rowsPushed = false;
+    });
   }
 
   /** Other logs are open: no answer holds any more. */
@@ -50,7 +55,21 @@ export class Book extends Workspace {
 
   /** Goes to a page, keeping the filters; choices made on a page stay with it unless given along. */
   hrefOf(page: string, picks: Picks = {}): string {
-    return writeAddress({...this.address, page, picks});
+    return writeAddress({...this.address, page, picks, rows: null});
+  }
+
+  /** Looks at the rows behind a mark; the way back of the browser closes them again. */
+  showRows(mark: MarkAddress): void {
+    const address = {...this.address, rows: mark};
+    history.pushState(null, "", writeAddress(address));
+    this.#rowsPushed = true;
+    this.address = address;
+  }
+
+  hideRows(): void {
+    if (this.address.rows === null) return;
+    if (this.#rowsPushed) history.back();
+    else this.#go({...this.address, rows: null});
   }
 
   filter(where: Where): void {

@@ -1,8 +1,10 @@
 /** The workspace that is open: its logs, its files, where they are kept, and what the reader must be told of them. */
 import type {Finding} from "../../../shared/findings.ts";
+import type {FileLines} from "../../charts/behind.ts";
 import {NO_EDITS, type Texts} from "../../workspace/edits.ts";
 import {isPack, isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
 import {folderKeeping, OWN} from "../../workspace/Keeping.ts";
+import type {SheetTold} from "../../workspace/rowsTold.ts";
 import type {ImportView, LogSource, LogSummary} from "../worker/protocol.ts";
 import type {WorkerPool} from "../worker/WorkerPool.ts";
 import type {FolderEdits, Keeper, Told} from "./Keeper.svelte.ts";
@@ -125,6 +127,14 @@ export abstract class Workspace {
       return text === null ? [] : [new File([text], name)];
     });
     return inOrder([...others, ...texts]);
+  }
+
+  /** Rows of the open logs as they stand in their files. @throws Error with a sentence for the reader */
+  async rowsAt(places: readonly FileLines[]): Promise<readonly SheetTold[]> {
+    if (this.#source === null) throw new Error("no logs are open");
+    const told = await this.#pool.ask("rows", {source: this.#source, places}, {urgency: -1}).done;
+    if (told.how === "answered") return told.answer;
+    throw new Error(told.how === "failed" ? told.message : "other logs were opened meanwhile");
   }
 
   /** Every file of the open workspace as it now stands, in one file; null, and the reader told, when that fails. */

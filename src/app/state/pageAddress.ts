@@ -3,6 +3,7 @@
  *
  *     #/seals?fleet=Alder,Cobalt&mud=OBM&from=2024-03-01&units=oilfield
  *     #/next-run?pick.tool=K1-0007&pick.hours=120
+ *     #/seals?rows=0:probability:seal of tool K1-0007, SEAL-ABR, failed in run
  *
  * An address that someone typed or an old one is read for what it says plainly; the rest is left out.
  */
@@ -19,6 +20,15 @@ export interface PageAddress {
   readonly picks: Picks;
   /** null: as the settings say */
   readonly units: Settings["units"] | null;
+  /** the mark of a figure whose rows of the log are looked at; null: none */
+  readonly rows: MarkAddress | null;
+}
+
+/** A mark on a page: the place of its cell among the cells, the figure, and the key of the mark in it. */
+export interface MarkAddress {
+  readonly cell: number;
+  readonly figure: string;
+  readonly mark: string;
 }
 
 const PICK = /^pick\.(?=[a-z])/;
@@ -45,10 +55,22 @@ export function readAddress(hash: string): PageAddress {
   const picks = Object.fromEntries(
     [...given].flatMap(([key, value]) => (PICK.test(key) && value !== "" ? [[key.replace(PICK, ""), value]] : [])),
   );
-  return {page: decode(path), where, picks, units: units === "metric" || units === "oilfield" ? units : null};
+  return {
+    page: decode(path),
+    where,
+    picks,
+    units: units === "metric" || units === "oilfield" ? units : null,
+    rows: readMark(given.get("rows") ?? ""),
+  };
 }
 
-export function writeAddress({page, where, picks, units}: PageAddress): string {
+function readMark(text: string): MarkAddress | null {
+  const [, cell, figure, mark] = /^(\d{1,3}):([^:]+):(.+)$/s.exec(text) ?? [];
+  // the name of a figure may hold a colon of its own; the key of a mark may hold anything
+  return cell === undefined ? null : {cell: Number(cell), figure: decode(figure!), mark: mark!};
+}
+
+export function writeAddress({page, where, picks, units, rows}: PageAddress): string {
   const given: string[] = [];
   for (const filter of LIST_FILTERS) {
     const codes = where[filter] ?? [];
@@ -58,6 +80,8 @@ export function writeAddress({page, where, picks, units}: PageAddress): string {
   if (where.to !== undefined) given.push(`to=${where.to}`);
   for (const [name, value] of Object.entries(picks)) given.push(`pick.${name}=${encodeURIComponent(value)}`);
   if (units !== null) given.push(`units=${units}`);
+  if (rows !== null)
+    given.push(`rows=${encodeURIComponent(`${rows.cell}:${encodeURIComponent(rows.figure)}:${rows.mark}`)}`);
   return `#/${encodeURIComponent(page)}${given.length > 0 ? `?${given.join("&")}` : ""}`;
 }
 

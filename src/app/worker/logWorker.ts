@@ -2,11 +2,11 @@
 import {CELL_KINDS, type CellEffects} from "../../cells/index.ts";
 import {Answerer} from "./Answerer.ts";
 import {INVENTED_FILE, isText, workspaceName} from "../../workspace/fileRoles.ts";
-import type {Unpacked} from "../../workspace/pack.ts";
 import {NO_EDITS} from "../../workspace/edits.ts";
 import {amendLogs, openLogs, type OpenLogs} from "../../workspace/openLogs.ts";
+import type {SheetTold} from "../../workspace/rowsTold.ts";
 import {movable} from "./movable.ts";
-import type {FromWorker, LogSource, Question, QuestionKind, Questions, ToWorker} from "./protocol.ts";
+import type {FromWorker, LogSource, Question, QuestionKind, Questions, RowsOrder, ToWorker} from "./protocol.ts";
 import {readSource} from "./readSource.ts";
 import {importView, summarise} from "./summarise.ts";
 
@@ -96,9 +96,10 @@ async function answer(id: number, question: Question): Promise<void> {
   }
 }
 
-type FileWork = Extract<Question, {kind: "pack" | "unpack"}>;
+type FileWork = Extract<Question, {kind: "pack" | "unpack" | "rows"}>;
 
-const isFileWork = (question: Question): question is FileWork => question.kind === "pack" || question.kind === "unpack";
+const isFileWork = (question: Question): question is FileWork =>
+  question.kind === "pack" || question.kind === "unpack" || question.kind === "rows";
 
 /** Without a pause: what is answered is answered from the logs that were open when it was asked. */
 function look(question: Exclude<Question, FileWork>, effects: CellEffects): Questions[QuestionKind]["answer"] {
@@ -113,7 +114,18 @@ function look(question: Exclude<Question, FileWork>, effects: CellEffects): Ques
   }
 }
 
-async function workOnFiles(question: FileWork): Promise<Blob | Unpacked> {
+async function rowsAsWritten({source, places}: RowsOrder): Promise<readonly SheetTold[]> {
+  if (open === null) throw new Error("no logs are open");
+  const {logs} = open;
+  const [{rowsTold}, {files}] = await Promise.all([
+    import("../../workspace/rowsTold.ts"),
+    readSource(source, () => undefined),
+  ]);
+  return rowsTold(logs, files, places);
+}
+
+async function workOnFiles(question: FileWork): Promise<Questions[FileWork["kind"]]["answer"]> {
+  if (question.kind === "rows") return rowsAsWritten(question.ask);
   const {INVENTED_TEXT, pack, unpack} = await import("../../workspace/pack.ts");
   if (question.kind === "unpack") return unpack(new Uint8Array(await question.ask.arrayBuffer()));
   const {source, texts} = question.ask;

@@ -8,11 +8,13 @@ import type {Finding, RowCount} from "../../../shared/findings.ts";
 import type {Mapping} from "../../../shared/mapping.ts";
 import type {Settings} from "../../../shared/settings.ts";
 import type {CellKind, Presentation, RecordName, Where} from "../../cells/contract.ts";
+import type {FileLines} from "../../charts/behind.ts";
 import type {Question as LogQuestion, SheetPreview} from "../../logs/index.ts";
 import type {Picks} from "../../notebook/withPicks.ts";
 import type {Edits, Texts} from "../../workspace/edits.ts";
 import type {FileRead} from "../../workspace/openLogs.ts";
 import type {Unpacked} from "../../workspace/pack.ts";
+import type {SheetTold} from "../../workspace/rowsTold.ts";
 
 /** Where logs come from: the folder served beside the page, or files of the reader's own. */
 export type LogSource = (
@@ -120,6 +122,12 @@ export interface PackOrder {
   readonly texts: Texts;
 }
 
+/** Rows of the open logs, to be looked at as they stand in their files. */
+export interface RowsOrder {
+  readonly source: LogSource;
+  readonly places: readonly FileLines[];
+}
+
 export interface Questions {
   readonly cell: {readonly ask: CellQuestion; readonly answer: CellAnswer};
   readonly view: {readonly ask: Where; readonly answer: InView};
@@ -127,6 +135,7 @@ export interface Questions {
   /** all files of a workspace as they now stand, in one file */
   readonly pack: {readonly ask: PackOrder; readonly answer: Blob};
   readonly unpack: {readonly ask: Blob; readonly answer: Unpacked};
+  readonly rows: {readonly ask: RowsOrder; readonly answer: readonly SheetTold[]};
 }
 
 export type QuestionKind = keyof Questions;

@@ -95,7 +95,7 @@ function oneSet(count: number, random: Random): ComparedGroups {
       tool.hours.forEach((h, k) => (whole.hours[k]! += h));
       tool.failures.forEach((f, j) => (whole.failures[j]! += f));
     }
-    return {name: `group ${g}`, tools, whole, runs: tools.length};
+    return {name: `group ${g}`, tools, whole, runs: tools.length, failed: []};
   });
   const nothing = {outside: 0, unknownRuns: 0, untimed: 0, unblamed: 0, from: 0, to: 0};
   return {model: doubtful(random), groups, kinds, ...nothing};
