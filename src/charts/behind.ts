@@ -94,5 +94,6 @@ export function tellBehind(behind: Behind): string {
   const {counted, first, more, places} = behind;
   if (first.length === 1 && more === 0)
     return [first[0]!, sayPlaces(places, 3)].filter((line) => line !== "").join("\n");
-  return [counted, ...first, ...(more > 0 ? [`and ${more.toLocaleString("en-US")} more`] : [])].join("\n");
+  const some = first.map((line) => `· ${line}`);
+  return [counted, ...some, ...(more > 0 ? [`· and ${more.toLocaleString("en-US")} more`] : [])].join("\n");
 }

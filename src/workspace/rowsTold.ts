@@ -105,7 +105,7 @@ const fateOf = (findings: readonly Finding[]): RowFate =>
       ? "used, with a doubt"
       : "used as it stands";
 
-const plain = new Intl.NumberFormat("en-GB", {maximumSignificantDigits: 6});
+const plain = new Intl.NumberFormat("en-GB", {maximumSignificantDigits: 5});
 
 function valueAt(
   {columns}: RunTable | RebuildTable,

@@ -120,7 +120,7 @@ describe("rowsTold(logs, files, places)", () => {
     expect(row).toMatchObject({line: 3, fate: "used as it stands"});
     expect(row!.written[at]).toBe("450");
     // 1 US gallon is 3.785411784 L by definition
-    expect(row!.read[at]).toBe("1,703.44 L/min");
+    expect(row!.read[at]).toBe("1,703.4 L/min");
     expect(row!.read[sheet!.columns.findIndex(({header}) => header === "end")]).toBe("2024-01-14");
   });
 

@@ -48,7 +48,7 @@ describe("a mark with rows behind it", () => {
   const chart = {...bars, bars: bars.bars.map((bar, i) => (i === 0 ? {...bar, behind: behind(bar.name)} : bar))};
 
   it("says so in its title, and on a page with the key of its rows", async () => {
-    expect((await draw(chart)).text).toContain("12 failures\nseal of tool A");
+    expect((await draw(chart)).text).toContain("12 failures\n· seal of tool A");
     const page = await draw(chart, 640, undefined, {readings: true});
     expect(page.text).toContain(`\u0001${chart.bars[0]!.name}`);
     expect((await draw(chart)).text).not.toContain("\u0001");

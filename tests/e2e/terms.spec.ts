@@ -25,7 +25,7 @@ test("a mark of a chart says which life and which rows stand behind it, to the p
   const chart = figure.getByRole("group", {name: /arrow keys/});
   const tip = page.locator(".mark-tip:not([hidden])");
   await chart.locator("[data-told]").nth(4).hover({force: true}); // marks may cover each other
-  await expect(tip).toContainText(/tool .*(runs|rebuilds)\.\w+\.csv line \d+/);
+  await expect(tip).toContainText(/tool .*(runs|rebuilds)\.\w+\.csv lines? \d+/s);
   await page.mouse.move(0, 0);
   await expect(tip).toHaveCount(0);
   await chart.focus();
