@@ -11,6 +11,7 @@ import type {Chart} from "../charts/chart.ts";
 import type {RunConditions} from "../hydraulics/runConditions.ts";
 import type {FailureTable} from "../lives/failureTable.ts";
 import type {LifeTable} from "../lives/lifeTable.ts";
+import type {LeftOutRows} from "../logs/leftOut.ts";
 import type {RebuildTable, RunTable} from "../logs/logTable.ts";
 
 /** The page's filters. Empty or missing means all. */
@@ -38,6 +39,8 @@ export interface CellInputs {
   /** mud and regime of every run, not cut to the filters */
   readonly conditions: RunConditions;
   readonly findings: readonly Finding[];
+  /** rows of the logs that are in no table; none where it is missing */
+  readonly leftOut?: LeftOutRows;
   readonly counts: readonly RowCount[];
   /** actions agreed in job reviews, as `actions.yaml` beside the logs has them; none where it is missing */
   readonly actions?: readonly ReviewAction[];

@@ -1,7 +1,9 @@
 /** Cell kind `findings`: what became of every row of the logs, and what to mend. */
-import {op, table} from "arquero";
 import type {Finding, RowCount} from "../../shared/findings.ts";
+import type {FindingCost} from "../lives/findingCosts.ts";
+import type {Whose} from "../logs/rowPlaces.ts";
 import type {CellKind, CellTable} from "./contract.ts";
+import {costsOf, dearer, missingText, ofFleets, whoseOf} from "./findingWorth.ts";
 import {choiceParam, params} from "./params.ts";
 import {onlySentence, sayCount, sayNumber, sayShare} from "./say.ts";
 
@@ -19,7 +21,7 @@ const {schema, fields} = params({
   ),
 });
 
-interface Rule {
+interface Rule extends FindingCost {
   readonly kind: string;
   readonly rule: string;
   readonly file: string;
@@ -32,6 +34,13 @@ export interface FindingsResult {
   readonly counts: readonly RowCount[];
   readonly rules: readonly Rule[];
   readonly listed: readonly Finding[];
+  /** whose row each of them is about */
+  readonly whose: readonly Whose[];
+  /** findings about rows of fleets that the page's filter leaves out */
+  readonly ofOthers: number;
+  /** lives there are, and what the findings listed cost of them, each counted once */
+  readonly lives: number;
+  readonly cost: FindingCost;
   /** files whose counts do not add up; empty unless the importer is wrong */
   readonly unbalanced: readonly string[];
 }
@@ -45,17 +54,33 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
   fields,
   example: "show: all\n",
 
-  compute({findings: all, counts}, {show}) {
-    const listed = show === "all" ? all : all.filter(({kind}) => kind === show);
+  compute(inputs, {show}) {
+    const {findings: all, counts} = inputs;
+    const shown = show === "all" ? all : all.filter(({kind}) => kind === show);
+    const listed = ofFleets(inputs, shown);
+    const groups = byRule(listed);
+    const {costs, total} = costsOf(inputs, groups);
     return {
       counts,
-      rules: byRule(listed),
+      rules: groups
+        .map((group, at) => ruleOf(group, costs[at]!))
+        .sort(
+          (a, b) =>
+            KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) ||
+            dearer(a, b) ||
+            b.findings - a.findings ||
+            (a.rule < b.rule ? -1 : 1),
+        ),
       listed,
+      whose: whoseOf(inputs, listed),
+      ofOthers: shown.length - listed.length,
+      lives: inputs.all.rows,
+      cost: total,
       unbalanced: counts.filter((c) => c.read !== c.accepted + c.repaired + c.held + c.setAside).map(({file}) => file),
     };
   },
 
-  present({counts, rules, listed, unbalanced}, {show}) {
+  present({counts, rules, listed, whose, ofOthers, lives, cost, unbalanced}, {show}) {
     if (counts.length === 0) return onlySentence("No log file has been read.");
     const sum = (key: Share): number => sumOf(counts, key);
     const read = sum("read");
@@ -63,16 +88,27 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
     return {
       headline:
         `Of ${sayCount(read, "row")} in ${sayCount(counts.length, "file")}, ${sayNumber(used)} are used (${sayShare(used, read)}), ` +
-        `${sayNumber(sum("repaired"))} of them after a repair; ${sayNumber(sum("held"))} are held for a question and ${sayNumber(sum("setAside"))} set aside.`,
+        `${sayNumber(sum("repaired"))} of them after a repair; ${sayNumber(sum("held"))} are held for a question and ${sayNumber(sum("setAside"))} set aside.` +
+        worthOf(cost, lives),
       figures: [],
       tables: [
         countsTable(counts),
         ...(rules.length ? [rulesTable(rules)] : []),
-        ...(listed.length ? [listTable(listed, show)] : []),
+        ...(listed.length ? [listTable(listed, whose, show)] : []),
         ...(listed.some(({rows}) => rows !== undefined) ? [besideTable(listed)] : []),
       ],
       cautions: [
         ...unbalanced.map((file) => `${file}: the counts do not add up to the rows read; do not rely on this import.`),
+        ...(ofOthers > 0
+          ? [
+              `${sayCount(ofOthers, "finding")} about rows of other fleets ${ofOthers === 1 ? "is" : "are"} not listed here; the rows by file are those of all fleets.`,
+            ]
+          : []),
+        ...(rules.length > 0
+          ? [
+              "A life is missing where a row that would have ended it and begun the next is left out, or where nobody knows the age of its part (counted at most); it is in doubt where a row that it rests on is, or where a row of its tool is left out in its time.",
+            ]
+          : []),
         ...(sum("held") > 0
           ? ["Held rows count nowhere until the question about them is answered in the log and the log is read again."]
           : []),
@@ -81,23 +117,35 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
   },
 };
 
-/** Findings counted by kind, rule and file, what needs a person first. */
-function byRule(listed: readonly Finding[]): Rule[] {
-  if (listed.length === 0) return [];
-  const grouped = table({
-    kind: listed.map((f) => f.kind),
-    rule: listed.map((f) => f.rule),
-    file: listed.map((f) => f.file),
-    row: listed.map((_, i) => i),
-  })
-    .groupby("kind", "rule", "file")
-    .rollup({findings: op.count(), first: op.min("row")})
-    .objects() as {kind: string; rule: string; file: string; findings: number; first: number}[];
-  return grouped
-    .map(({first, ...rest}) => ({...rest, message: listed[first]?.message ?? "", remedy: listed[first]?.remedy ?? ""}))
-    .sort(
-      (a, b) => KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || b.findings - a.findings || (a.rule < b.rule ? -1 : 1),
-    );
+/** What all findings cost in lives, in a sentence; nothing where they cost none. */
+function worthOf({livesMissing, livesInDoubt}: FindingCost, lives: number): string {
+  const parts = [
+    ...((livesMissing ?? 0) > 0 ? [`up to ${sayCount(livesMissing ?? 0, "life is", "lives are")} missing for it`] : []),
+    ...(livesInDoubt > 0
+      ? [
+          `${sayNumber(livesInDoubt)} of ${sayCount(lives, "life", "lives")} ${livesInDoubt === 1 ? "is" : "are"} in doubt`,
+        ]
+      : []),
+  ];
+  const sentence = parts.join(", and ");
+  return sentence === "" ? "" : ` ${sentence.charAt(0).toUpperCase()}${sentence.slice(1)}.`;
+}
+
+/** Findings of one kind, rule and file together. */
+function byRule(listed: readonly Finding[]): Finding[][] {
+  const groups = new Map<string, Finding[]>();
+  for (const finding of listed) {
+    const key = [finding.kind, finding.rule, finding.file].join("\u0001");
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [finding]);
+    else group.push(finding);
+  }
+  return [...groups.values()];
+}
+
+function ruleOf(group: readonly Finding[], cost: FindingCost): Rule {
+  const {kind, rule, file, message, remedy} = group[0]!;
+  return {kind, rule, file, findings: group.length, message, remedy, ...cost};
 }
 
 const LOGS = {
@@ -146,20 +194,26 @@ function rulesTable(rules: readonly Rule[]): CellTable {
       {name: "rule", label: "rule", values: rules.map((r) => r.rule)},
       {name: "file", label: "file", values: rules.map((r) => r.file)},
       {name: "findings", label: "findings", format: "count", values: rules.map((r) => r.findings)},
+      {name: "rows_lost", label: "rows left out", format: "count", values: rules.map((r) => r.rowsLost)},
+      {name: "lives_missing", label: "lives missing", values: rules.map(missingText)},
+      {name: "lives", label: "lives in doubt", format: "count", values: rules.map((r) => r.livesInDoubt)},
       {name: "message", label: "for example", values: rules.map((r) => r.message)},
       {name: "remedy", label: "how to mend it", values: rules.map((r) => r.remedy)},
     ],
-    note: "A row may have several findings, so findings do not add up to rows.",
+    note: "What needs a person stands first, the dearest before the others. A row or a life may have several findings, so they do not add up.",
   };
 }
 
-function listTable(listed: readonly Finding[], show: string): CellTable {
+function listTable(listed: readonly Finding[], whose: readonly Whose[], show: string): CellTable {
   return {
     name: "findings",
     title: show === "all" ? "Every finding" : `Every finding: ${show}`,
     columns: [
       {name: "file", label: "file", values: listed.map((f) => f.file)},
       {name: "line", label: "line", format: "count", values: listed.map((f) => f.line)},
+      {name: "tool", label: "tool", values: whose.map(({tool}) => tool)},
+      {name: "fleet", label: "fleet", values: whose.map(({fleet}) => fleet)},
+      {name: "shop", label: "shop", values: whose.map(({shop}) => shop)},
       {name: "column", label: "column", values: listed.map((f) => f.column)},
       {name: "kind", label: "what became of it", values: listed.map((f) => f.kind)},
       {name: "found", label: "text found", values: listed.map((f) => f.found)},

@@ -1,15 +1,28 @@
-/** Cell kind `fix-list`: what the shop should correct in which file and row, and what leaving it costs. */
+/** Cell kind `fix-list`: what the shop should correct in which file and row, and what leaving it costs; dearest first. */
 import type {Finding} from "../../shared/findings.ts";
-import type {LifeTable} from "../lives/lifeTable.ts";
-import type {RebuildTable, RunTable} from "../logs/logTable.ts";
-import type {CellKind, CellTable} from "./contract.ts";
-import {params} from "./params.ts";
+import type {FindingCost} from "../lives/findingCosts.ts";
+import type {AskedField, CellKind, CellTable} from "./contract.ts";
+import {costsOf, dearer, missingText, ofFleets, ownersOf} from "./findingWorth.ts";
+import {asked, choiceParam, params} from "./params.ts";
 import {sayCount, sayNumber} from "./say.ts";
 
-const {schema, fields} = params({});
+/** Whom a list is for. */
+const LISTS = {
+  file: "each file",
+  keeper: "whoever keeps the log: the shop of a rebuild, the fleet of a run",
+  fleet: "each fleet",
+  tool: "each tool",
+} as const;
+type ListFor = keyof typeof LISTS;
 
-/** One thing to correct in one file. */
+const {schema, fields} = params({
+  by: asked(choiceParam("for whom a list of its own is made", LISTS, "file")),
+});
+
+/** One thing to correct in one file, for one of those the lists are made for. */
 export interface Correction {
+  /** the file, the fleet, the shop or the tool of the list it stands in */
+  readonly list: string;
   readonly file: string;
   readonly rule: string;
   readonly kind: Finding["kind"];
@@ -20,143 +33,107 @@ export interface Correction {
   readonly lines: readonly number[];
   /** rows that count nowhere until this is mended */
   readonly rowsLost: number;
-  /** lives that rest on a row in doubt: begun or ended by it, or aged in its run */
+  /** lives that would be there, at most; null where nobody can tell */
+  readonly livesMissing: number | null;
+  /** lives that rest on a row in doubt, or on one that is left out */
   readonly livesInDoubt: number;
+}
+
+export interface FixList {
+  readonly corrections: readonly Correction[];
+  /** of all together, every row and life counted once */
+  readonly total: FindingCost;
 }
 
 const KINDS: readonly Finding["kind"][] = ["set aside", "asked", "doubted"];
 const LINES = 40;
 
-export const fixList: CellKind<object, readonly Correction[]> = {
+export const fixList: CellKind<{readonly by: ListFor}, FixList> = {
   kind: "fix-list",
-  summary: "What the shop should correct, file by file and row by row, and what leaving it costs.",
+  summary: "What the shop should correct, list by list and row by row, and what leaving it costs; the dearest first.",
   schema,
   fields,
-  example: "",
+  example: "by: file\n",
 
-  compute: ({findings, runs, rebuilds, all}) => corrections(findings, runs, rebuilds, all),
+  compute(inputs, {by}) {
+    const findings = ofFleets(inputs, inputs.findings).filter(({kind}) => KINDS.includes(kind));
+    const owners = by === "file" ? null : ownersOf(inputs, findings, by);
+    const groups = new Map<string, {list: string; findings: Finding[]}>();
+    findings.forEach((finding, at) => {
+      const list = owners?.[at] ?? finding.file;
+      const key = [list, finding.file, finding.rule, finding.column, finding.remedy].join("\u0001");
+      const group = groups.get(key);
+      if (group === undefined) groups.set(key, {list, findings: [finding]});
+      else group.findings.push(finding);
+    });
+    const all = [...groups.values()];
+    const {costs, total} = costsOf(
+      inputs,
+      all.map((group) => group.findings),
+    );
+    const corrections = all
+      .map((group, at): Correction => {
+        const [first] = group.findings as [Finding];
+        const {file, rule, kind, column, remedy, message} = first;
+        const named = group.findings.flatMap(({line}) => (line === null ? [] : [line]));
+        const lines = [...new Set(named)].sort((a, b) => a - b);
+        return {list: group.list, file, rule, kind, column, remedy, example: message, lines, ...costs[at]!};
+      })
+      .sort((a, b) => dearer(a, b) || KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || b.lines.length - a.lines.length);
+    return {corrections, total};
+  },
 
-  present(list) {
-    const files = [...new Set(list.map(({file}) => file))];
-    const lost = list.reduce((sum, {rowsLost}) => sum + rowsLost, 0);
-    if (list.length === 0)
+  present({corrections, total}, {by}) {
+    // the list with the dearest correction comes first
+    const lists = [...new Set(corrections.map(({list}) => list))];
+    if (corrections.length === 0)
       return {headline: "Nothing in the logs asks to be corrected.", figures: [], tables: [], cautions: []};
+    const lost = total.rowsLost;
+    const missing = total.livesMissing ?? 0;
+    const [first] = corrections as [Correction, ...Correction[]];
+    const most = missing > 0 ? `, and up to ${sayCount(missing, "life", "lives")} with them` : "";
     return {
-      headline: `${sayCount(list.length, "thing")} to correct in ${sayCount(files.length, "file")}; ${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out until then.`,
+      headline:
+        `${sayCount(corrections.length, "thing")} to correct in ${sayCount(lists.length, by === "file" ? "file" : "list")}; ` +
+        `${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out until then${most}.`,
       figures: [],
-      tables: files.map((file) =>
+      tables: lists.map((list) =>
         tableOf(
-          file,
-          list.filter((one) => one.file === file),
+          list,
+          corrections.filter((one) => one.list === list),
+          by !== "file",
         ),
       ),
+      asks: [listsFor(by)],
       cautions: [
+        ...(first.livesInDoubt > 0 || (first.livesMissing ?? 0) > 0
+          ? [`Begin with ${first.file}: “${first.remedy}” is worth most.`]
+          : []),
         "Correct the log itself and read it again, rather than a copy: the next export then comes without these.",
-        "A life is in doubt where a row that began it, ended it or aged it is: its age or its end may be wrong.",
+        "A life is missing where a row that would have ended it and begun the next is left out, or where nobody knows the age of its part; how many there would be is counted at most.",
+        "A life is in doubt where a row that began it, ended it or aged it is, or where a row of its tool is left out in its time: its age or its end may be wrong. A row or a life may be in several lines, so lines do not add up.",
       ],
     };
   },
 };
 
-function corrections(
-  findings: readonly Finding[],
-  runs: RunTable,
-  rebuilds: RebuildTable,
-  lives: LifeTable,
-): Correction[] {
-  const groups = new Map<string, Finding[]>();
-  for (const finding of findings) {
-    if (!KINDS.includes(finding.kind)) continue;
-    const key = [finding.file, finding.rule, finding.column, finding.remedy].join("\u0001");
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [finding]);
-    else group.push(finding);
-  }
-  const list = [...groups.values()];
-  const places = placesOf(list);
-  const used = [usedIn(runs, places), usedIn(rebuilds, places)] as const;
-  const doubted = livesOf(lives, used);
-  return list
-    .map((group, at): Correction => {
-      const [first] = group as [Finding];
-      const lines = [...new Set(group.flatMap(({line}) => (line === null ? [] : [line])))].sort((a, b) => a - b);
-      const inUse = new Set(used.flatMap(({linesOf}) => [...(linesOf.get(at) ?? [])]));
-      return {
-        file: first.file,
-        rule: first.rule,
-        kind: first.kind,
-        column: first.column,
-        remedy: first.remedy,
-        example: first.message,
-        lines,
-        rowsLost: lines.filter((line) => !inUse.has(line)).length,
-        livesInDoubt: doubted.get(at)?.size ?? 0,
-      };
-    })
-    .sort((a, b) => KINDS.indexOf(a.kind) - KINDS.indexOf(b.kind) || b.lines.length - a.lines.length);
+function listsFor(by: ListFor): AskedField {
+  const choices = (Object.keys(LISTS) as ListFor[]).map((value) => ({value, label: LISTS[value]}));
+  return {name: "by", label: "a list for", kind: "one", choices, value: by};
 }
 
-type Places = ReadonlyMap<string, ReadonlyMap<number, readonly number[]>>;
-
-/** file → line → the groups that name it */
-function placesOf(groups: readonly (readonly Finding[])[]): Places {
-  const places = new Map<string, Map<number, number[]>>();
-  groups.forEach((group, at) => {
-    for (const {file, line} of group) {
-      if (line === null) continue;
-      const ofFile = places.get(file) ?? new Map<number, number[]>();
-      places.set(file, ofFile);
-      ofFile.set(line, [...(ofFile.get(line) ?? []), at]);
-    }
-  });
-  return places;
-}
-
-interface Used {
-  /** row of the table → groups that name it */
-  readonly groupsOf: ReadonlyMap<number, readonly number[]>;
-  /** group → its lines that are in the table */
-  readonly linesOf: ReadonlyMap<number, ReadonlySet<number>>;
-}
-
-function usedIn({rows, file, line}: RunTable | RebuildTable, places: Places): Used {
-  const groupsOf = new Map<number, readonly number[]>();
-  const linesOf = new Map<number, Set<number>>();
-  const ofFile = file.words.map((name) => places.get(name));
-  for (let row = 0; row < rows; ++row) {
-    const groups = ofFile[file.codes[row]!]?.get(line[row]!);
-    if (groups === undefined) continue;
-    groupsOf.set(row, groups);
-    for (const group of groups) linesOf.set(group, (linesOf.get(group) ?? new Set<number>()).add(line[row]!));
-  }
-  return {groupsOf, linesOf};
-}
-
-/** group → lives that rest on a row it names */
-function livesOf(lives: LifeTable, [runs, rebuilds]: readonly [Used, Used]): Map<number, Set<number>> {
-  const of = new Map<number, Set<number>>();
-  const touch = (groups: readonly number[] | undefined, life: number): void => {
-    for (const group of groups ?? []) of.set(group, (of.get(group) ?? new Set<number>()).add(life));
-  };
-  const {offsets, run} = lives.exposure;
-  for (let life = 0; life < lives.rows; ++life) {
-    touch(rebuilds.groupsOf.get(lives.beganRow[life]!), life);
-    touch(rebuilds.groupsOf.get(lives.endedRow[life]!), life);
-    for (let k = offsets[life]!; k < offsets[life + 1]!; ++k) touch(runs.groupsOf.get(run[k]!), life);
-  }
-  return of;
-}
-
-function tableOf(file: string, list: readonly Correction[]): CellTable {
+function tableOf(name: string, list: readonly Correction[], files: boolean): CellTable {
   return {
-    name: `fix ${file}`,
-    title: file,
+    name: `fix ${name}`,
+    title: name,
     columns: [
       {name: "correct", label: "what to do", values: list.map(({remedy}) => capital(remedy))},
+      ...(files ? [{name: "file", label: "file", values: list.map(({file}) => file)}] : []),
       {name: "lines", label: "in lines", values: list.map(({lines}) => linesText(lines))},
       {name: "column", label: "column", values: list.map(({column}) => column)},
       {name: "example", label: "for example", values: list.map(({example}) => example)},
       {name: "rows_lost", label: "rows left out", format: "count", values: list.map(({rowsLost}) => rowsLost)},
+      {name: "lives_missing", label: "lives missing", values: list.map(missingText)},
       {name: "lives", label: "lives in doubt", format: "count", values: list.map((one) => one.livesInDoubt)},
     ],
   };

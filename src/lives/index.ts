@@ -4,6 +4,7 @@ export {type LivesWhere} from "./livesWhere.ts";
 export {lifeDataFor, type LifeAnswer, type LifeQuestion} from "./lifeDataFor.ts";
 export {conditionDataFor, type ConditionAnswer, type FurtherCondition} from "./conditionDataFor.ts";
 export {exposureBy, type ExposureGroup, type ExposureTable} from "./exposureBy.ts";
+export {findingCosts, type FindingCost} from "./findingCosts.ts";
 export {rebuildGaps, type RebuildGaps} from "./rebuildGaps.ts";
 export {serviceStretches, type ServiceStretches} from "./serviceStretches.ts";
 export {windowOf} from "./livesWhere.ts";

@@ -28,14 +28,22 @@ export function toCsv(columns: readonly CsvColumn[], {bom = false}: CsvOptions =
   return `${bom ? "\ufeff" : ""}${lines.join("\r\n")}\r\n`;
 }
 
-/** Findings as a fix list: one a line, worst first is the reader's own sorting. */
-export function findingsCsv(findings: readonly Finding[], options: CsvOptions = {}): string {
+/**
+ * Findings as a fix list: one a line, worst first is the reader's own sorting.
+ *
+ * @param more columns beside them, a value for each finding
+ */
+export function findingsCsv(
+  findings: readonly Finding[],
+  options: CsvOptions = {},
+  more: readonly CsvColumn[] = [],
+): string {
   const column = (name: Exclude<keyof Finding, "rows">): CsvColumn => ({
     name,
     values: findings.map((finding) => finding[name]),
   });
   const names = ["kind", "rule", "file", "line", "column", "found", "taken", "message", "remedy"] as const;
-  return toCsv(names.map(column), options);
+  return toCsv([...names.map(column), ...more], options);
 }
 
 /** One text as a CSV cell, made harmless and quoted where it must be. */

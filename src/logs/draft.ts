@@ -73,6 +73,11 @@ export class Draft {
     return this.state[row]! < HELD;
   }
 
+  /** True where the row waits for an answer. */
+  held(row: number): boolean {
+    return this.state[row] === HELD;
+  }
+
   mark(row: number, state: RowState): void {
     const rank = rankOf(state);
     if (rank > this.state[row]!) this.state[row] = rank;

@@ -9,6 +9,7 @@ import {convertDates} from "./convertDates.ts";
 import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
 import {convertWords} from "./convertWords.ts";
 import {Draft} from "./draft.ts";
+import {leftOutRows, type LeftOutRows} from "./leftOut.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
 import {INDEXES, logOfSheet, mapHeaders, resemblesLog, SPECS} from "./mapHeaders.ts";
 import {rebuildTable, runTable, sorted} from "./mergeDrafts.ts";
@@ -35,6 +36,8 @@ import {Watch} from "./Watch.ts";
 export interface Logs {
   readonly runs: RunTable;
   readonly rebuilds: RebuildTable;
+  /** rows of either log that are in no table */
+  readonly leftOut: LeftOutRows;
   readonly findings: Finding[];
   readonly counts: RowCount[];
   /** what only the people of the files can answer; by an answer in the mapping each goes away */
@@ -65,6 +68,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   return {
     runs: runTable(runRows),
     rebuilds: rebuildTable(rebuildRows),
+    leftOut: leftOutRows(drafts),
     findings: inFileOrder(findings, files),
     counts,
     questions: [...questions, ...(await questionsBehind(questions, sheets, options, watch))],

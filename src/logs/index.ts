@@ -1,6 +1,8 @@
 export {importLogs, type Logs} from "./importLogs.ts";
 export type {FileAnswers, ImportOptions} from "./options.ts";
 export type {LogFile, RawSheet} from "./rawSheet.ts";
+export {NOTHING_LEFT_OUT, type LeftOutRows} from "./leftOut.ts";
+export {whoseFindings, type LogRows, type Whose} from "./rowPlaces.ts";
 export type {RebuildColumns, RebuildTable, RowOrigin, RunColumns, RunTable} from "./logTable.ts";
 export {RULES, type Rule, type RuleId} from "./rules/catalogue.ts";
 export {csvCell, findingsCsv, toCsv, type CsvColumn, type CsvOptions} from "./csv.ts";

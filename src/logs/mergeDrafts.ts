@@ -78,7 +78,7 @@ function toolRanks(drafts: readonly Draft[]): Map<string, number> {
   return new Map(listed.map((tool, i) => [tool, i]));
 }
 
-function origins(refs: RowRefs): {file: Words; line: Int32Array} {
+export function origins(refs: RowRefs): {file: Words; line: Int32Array} {
   const words: string[] = [];
   const nameOf = refs.drafts.map(({sheet: {file}}) => {
     const known = words.indexOf(file);

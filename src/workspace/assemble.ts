@@ -6,7 +6,7 @@ import {parseRegister} from "../../shared/register.ts";
 import {parseSettings, type Settings} from "../../shared/settings.ts";
 import {runConditions} from "../hydraulics/index.ts";
 import {buildLives} from "../lives/index.ts";
-import type {Question, RebuildTable, RunTable, SheetPreview} from "../logs/index.ts";
+import type {LeftOutRows, Question, RebuildTable, RunTable, SheetPreview} from "../logs/index.ts";
 import {canonical, hash} from "../notebook/index.ts";
 import {sameTexts, withEdits, type Edits, type Texts} from "./edits.ts";
 import {ACTIONS_FILE, isText, REGISTER_FILE, SETTINGS_FILE} from "./fileRoles.ts";
@@ -19,6 +19,7 @@ export interface ReadLogs {
   readonly files: readonly FileRead[];
   readonly runs: RunTable;
   readonly rebuilds: RebuildTable;
+  readonly leftOut: LeftOutRows;
   readonly findings: readonly Finding[];
   readonly counts: readonly RowCount[];
   readonly questions: readonly Question[];

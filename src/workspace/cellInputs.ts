@@ -14,6 +14,7 @@ export function cellInputs(logs: OpenLogs, where: Where, cut?: LifeTable): CellI
     failures,
     conditions,
     findings,
+    leftOut: logs.read.leftOut,
     counts,
     actions,
     settings,

@@ -124,6 +124,7 @@ export async function openLogs(
     files,
     runs,
     rebuilds,
+    leftOut: logs.leftOut,
     findings,
     counts,
     questions,

@@ -25,11 +25,18 @@ describe("check FOLDER", () => {
   it("prints counts that add up and every finding of the demo fleet as JSON, exit 0", async () => {
     const {code, out} = await wearbook("check", demo, "--json");
     expect(code).toBe(0);
-    const {counts, findings} = JSON.parse(out) as {counts: RowCount[]; findings: Finding[]};
+    const {counts, findings, costs} = JSON.parse(out) as {
+      counts: RowCount[];
+      findings: (Finding & {fleet: string | null})[];
+      costs: {rule: string; rowsLost: number; livesInDoubt: number}[];
+    };
     expect(counts).toHaveLength(6);
     for (const {read, accepted, repaired, held, setAside} of counts)
       expect(accepted + repaired + held + setAside).toBe(read);
     expect(findings.length).toBeGreaterThan(50);
+    expect(findings.some(({fleet}) => fleet === "Alder")).toBe(true);
+    expect(costs.every(({rowsLost, livesInDoubt}) => rowsLost >= 0 && livesInDoubt >= 0)).toBe(true);
+    expect(costs.some(({livesInDoubt}) => livesInDoubt > 0)).toBe(true);
     expect(findings.some(({found}) => found === "erotion")).toBe(true);
   });
 
@@ -40,7 +47,9 @@ describe("check FOLDER", () => {
     expect(code).toBe(0);
     expect(out).toContain("runs.csv line 3");
     const lines = (await readFile(csv, "utf8")).trim().split("\r\n");
-    expect(lines[0]).toBe("kind,rule,file,line,column,found,taken,message,remedy");
+    expect(lines[0]).toBe(
+      "kind,rule,file,line,column,found,taken,message,remedy,tool,fleet,shop,rows_left_out,lives_missing,lives_in_doubt",
+    );
     expect(lines.some((line) => line.includes("runs.csv,3,"))).toBe(true);
   });
 
