@@ -5,7 +5,7 @@
  */
 import {Zip, ZipDeflate, ZipPassThrough} from "fflate";
 import {printable, unzipEntry, zipEntries, ZipTrouble, type ZipEntry} from "../logs/zip/readZip.ts";
-import {INVENTED_FILE, roleOf, workspaceName} from "./fileRoles.ts";
+import {INVENTED_FILE, isPack, roleOf, workspaceName} from "./fileRoles.ts";
 import type {NamedBytes} from "./openLogs.ts";
 
 /** Bytes that all files of a packed workspace may have unpacked: some 12 million rows of log. */
@@ -60,14 +60,12 @@ export function unpack(archive: Uint8Array): Unpacked {
   const files = new Map<string, NamedBytes>();
   try {
     const entries = safeEntries(archive, told);
-    const top = commonTop(entries.map(({name}) => name));
-    for (const entry of entries) {
-      const kept = workspaceName(slashed(entry.name).slice(top.length));
+    for (const {entry, name} of placed(entries, told)) {
       // within the folder that was packed as a whole
-      if (leadsOut(kept)) told.push(leftOut(entry.name));
-      else if (files.has(kept))
-        told.push(`${printable(entry.name)} was left out: ${kept} stands in the zip file twice.`);
-      else files.set(kept, {name: kept, bytes: unzipEntry(archive, entry)});
+      if (leadsOut(name)) told.push(leftOut(entry.name));
+      else if (files.has(name))
+        told.push(`${printable(entry.name)} was left out: ${name} stands in the zip file twice.`);
+      else files.set(name, {name, bytes: unzipEntry(archive, entry)});
     }
   } catch (error) {
     if (error instanceof ZipTrouble) return refuse(error.message);
@@ -75,6 +73,59 @@ export function unpack(archive: Uint8Array): Unpacked {
   }
   return {files: [...files.values()], told: [...told, ...toldOf([...files.keys()])], refused: null};
 }
+
+interface Placed {
+  readonly entry: ZipEntry;
+  /** what a workspace keeps it by */
+  readonly name: string;
+}
+
+/**
+ * What is kept of an archive, and by which names. One that holds a file of a workspace is kept whole, with the logs that
+ * stand in folders within beside the others. Of any other archive the tables may be logs; the rest is named and left.
+ */
+function placed(entries: readonly ZipEntry[], told: string[]): Placed[] {
+  const top = commonTop(entries.map(({name}) => name));
+  const all = entries.map((entry) => ({entry, name: workspaceName(slashed(entry.name).slice(top.length))}));
+  const isWorkspace = all.some(({name}) => roleOf(name) !== "other" || name === INVENTED_FILE);
+  if (isWorkspace) {
+    const nested = all.filter(({name}) => name.includes("/") && roleOf(bare(name)) === "log" && !leadsOut(name));
+    const moved = new Set(nested);
+    const move = inFolder(all, told);
+    return all.map((one) => (moved.has(one) ? move(one) : one));
+  }
+  const inner = all.filter(({name}) => isPack(name));
+  for (const {entry} of inner)
+    told.push(`${printable(entry.name)} is a zip file within the zip file: open it by itself.`);
+  const tables = all.filter(({name}) => TABLE.test(name) && !leadsOut(name));
+  const others = all.filter(({name}) => !TABLE.test(name) && !isPack(name) && !leadsOut(name));
+  if (others.length > 0) told.push(`Left out, since they are no logs: ${listed(others.map(({name}) => name))}.`);
+  return [...tables.map(inFolder(tables, told)), ...all.filter(({name}) => leadsOut(name))];
+}
+
+/** A log in a folder of its own is kept beside the others: `2024/runs.csv` as `runs.csv`, or as `runs.2024.csv`. */
+function inFolder(all: readonly Placed[], told: string[]): (one: Placed) => Placed {
+  const times = new Map<string, number>();
+  for (const {name} of all) times.set(bare(name), (times.get(bare(name)) ?? 0) + 1);
+  return (one) => {
+    const {entry, name} = one;
+    if (!name.includes("/") || leadsOut(name)) return one;
+    const folders = name.split("/").slice(0, -1).join(" ");
+    const [, stem = "", ending = ""] = /^(.*)(\.[^.]+)$/.exec(bare(name)) ?? [];
+    const kept = times.get(bare(name)) === 1 ? bare(name) : `${stem}.${folders}${ending}`;
+    told.push(`${printable(entry.name)} is kept as ${printable(kept)}.`);
+    return {entry, name: kept};
+  };
+}
+
+const bare = (name: string): string => name.split("/").at(-1)!;
+
+/** What a log may be, by its name. */
+const TABLE = /\.(csv|tsv|txt|xlsx|parquet)$/i;
+
+const SHOWN = 8;
+const listed = (names: readonly string[]): string =>
+  names.slice(0, SHOWN).map(printable).join(", ") + (names.length > SHOWN ? ` and ${names.length - SHOWN} more` : "");
 
 /** The files that may be unpacked; whatever else there is goes into `told`. */
 function safeEntries(archive: Uint8Array, told: string[]): ZipEntry[] {
@@ -104,22 +155,32 @@ function leadsOut(name: string): boolean {
   );
 }
 
-/** `FOLDER/` when every file stands in that one folder: someone packed the folder, not what is in it. */
+/** `FOLDER/` or `A/B/` when every file stands in that one folder: someone packed the folder, not what is in it. */
 function commonTop(names: readonly string[]): string {
-  const [first = ""] = names;
-  const top = /^[^/]+\//.exec(slashed(first))?.[0] ?? "";
-  return top !== "" && top.toLowerCase() !== "analyses/" && names.every((name) => slashed(name).startsWith(top))
-    ? top
-    : "";
+  let top = "";
+  for (;;) {
+    const further = /^[^/]+\//.exec(slashed(names[0] ?? "").slice(top.length))?.[0] ?? "";
+    const next = top + further;
+    if (
+      further === "" ||
+      further.toLowerCase() === "analyses/" ||
+      !names.every((name) => slashed(name).startsWith(next))
+    )
+      return top;
+    top = next;
+  }
 }
 
 function toldOf(names: readonly string[]): string[] {
   const told: string[] = [];
   const logs = names.filter((name) => roleOf(name) === "log");
   const others = names.filter((name) => roleOf(name) === "other" && name !== INVENTED_FILE);
-  if (logs.length === 0)
+  // a table of any other name may be either log: its headers say
+  const isRead = (name: string): boolean => TABLE.test(name) && !name.includes("/");
+  const either = others.some(isRead);
+  if (logs.length === 0 && !either)
     told.push("It holds no run log and no rebuild log: only what people wrote beside them was taken.");
-  else if (!logs.some((name) => /\.xlsx$/i.test(name))) {
+  else if (!either && !logs.some((name) => /\.xlsx$/i.test(name))) {
     for (const [log, words] of [
       ["runs", "run log"],
       ["rebuilds", "rebuild log"],
@@ -127,7 +188,7 @@ function toldOf(names: readonly string[]): string[] {
       if (!logs.some((name) => name.toLowerCase().startsWith(log)))
         told.push(`It holds no ${words}: no file named ${log}.*`);
   }
-  if (others.length > 0)
-    told.push(`Kept with the rest, though nothing here reads it: ${others.map(printable).join(", ")}.`);
+  const unread = others.filter((name) => !isRead(name));
+  if (unread.length > 0) told.push(`Kept with the rest, though nothing here reads it: ${listed(unread)}.`);
   return told;
 }

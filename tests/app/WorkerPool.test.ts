@@ -62,6 +62,40 @@ async function openPool() {
   return made;
 }
 
+describe("WorkerPool.ask(unpack)", () => {
+  const UNPACKED = {files: [], told: [], refused: null} as const;
+
+  it("is answered before any logs are open, and goes on when they have been opened meanwhile", async () => {
+    const {pool, workers} = makePool();
+    void pool.open(SOURCE, () => undefined);
+    const asked = pool.ask("unpack", new Blob([]));
+    expect(workers.map((worker) => worker.typesHeard())).toEqual([["load"], ["question"]]);
+    workers[0]?.say({type: "loaded", summary: SUMMARY});
+    workers[1]?.say({type: "answer", id: workers[1].lastId, answer: UNPACKED});
+    expect(await asked.done).toEqual({how: "answered", answer: UNPACKED});
+    expect(workers).toHaveLength(2);
+  });
+
+  it("waits for a free worker while logs are being opened, and is not lost when they are", async () => {
+    const {pool, workers} = makePool();
+    void pool.open(SOURCE, () => undefined);
+    const asked = [new Blob([]), new Blob([])].map((blob) => pool.ask("unpack", blob));
+    workers[0]?.say({type: "loaded", summary: SUMMARY});
+    for (const worker of workers) worker.say({type: "answer", id: worker.lastId, answer: UNPACKED});
+    expect((await Promise.all(asked.map(({done}) => done))).map(({how}) => how)).toEqual(["answered", "answered"]);
+  });
+
+  it("is answered where no logs can be opened at all", async () => {
+    const {pool, workers} = makePool();
+    const opened = pool.open(SOURCE, () => undefined);
+    workers[0]?.say({type: "refused", message: "nothing there.", findings: []});
+    expect((await opened).opened).toBe(false);
+    const asked = pool.ask("unpack", new Blob([]));
+    workers[0]?.say({type: "answer", id: workers[0].lastId, answer: UNPACKED});
+    expect((await asked.done).how).toBe("answered");
+  });
+});
+
 describe("WorkerPool.open(source)", () => {
   it("lets one worker read, and hands its tables to the other without reading again", async () => {
     const {pool, workers} = makePool();

@@ -37,8 +37,12 @@ describe("pack(files), unpack(archive)", () => {
     const files = fc.uniqueArray(file, {selector: ({name}) => name, minLength: 1});
     fc.assert(
       fc.property(files, (given) => {
-        const {files: back} = unpack(joined(pack(given, AT)));
-        expect(back).toEqual(given);
+        const whole = [
+          ...given.filter(({name: one}) => one !== "runs.csv"),
+          {name: "runs.csv", bytes: given[0]!.bytes},
+        ];
+        const {files: back} = unpack(joined(pack(whole, AT)));
+        expect(back).toEqual(whole);
       }),
       {numRuns: 60, seed: 4},
     );
@@ -89,6 +93,49 @@ describe("pack(files), unpack(archive)", () => {
       "Kept with the rest, though nothing here reads it: photo.png, docs/readme.txt.",
     ]);
     expect(unpack(zip({"settings.yaml": ""})).told[0]).toContain("no run log and no rebuild log");
+  });
+
+  it("takes the tables of a zip that is no workspace for logs, whatever their names and folders, and names the rest", () => {
+    const {files, told} = unpack(
+      zip({
+        "export/2024/Alder shop.csv": "1",
+        "export/2024/teardowns.tsv": "2",
+        "export/2023/teardowns.tsv": "3",
+        "export/photo.png": "4",
+        "export/older.zip": "5",
+        "__MACOSX/export/._photo.png": "",
+        "export/.DS_Store": "",
+      }),
+    );
+    expect(files?.map(({name}) => name)).toEqual(["Alder shop.csv", "teardowns.2024.tsv", "teardowns.2023.tsv"]);
+    expect(told).toEqual([
+      "export/older.zip is a zip file within the zip file: open it by itself.",
+      "Left out, since they are no logs: photo.png.",
+      "export/2024/Alder shop.csv is kept as Alder shop.csv.",
+      "export/2024/teardowns.tsv is kept as teardowns.2024.tsv.",
+      "export/2023/teardowns.tsv is kept as teardowns.2023.tsv.",
+    ]);
+  });
+
+  it("takes logs in folders of a workspace, one for each year, beside the others", () => {
+    const {files, told} = unpack(
+      zip({
+        "settings.yaml": "",
+        "2023/runs.csv": "a",
+        "2024/runs.csv": "b",
+        "2024/rebuilds.csv": "c",
+        "docs/x.txt": "",
+      }),
+    );
+    expect(files?.map(({name}) => name)).toEqual([
+      "settings.yaml",
+      "runs.2023.csv",
+      "runs.2024.csv",
+      "rebuilds.csv",
+      "docs/x.txt",
+    ]);
+    expect(told).toHaveLength(4);
+    expect(told.at(-1)).toBe("Kept with the rest, though nothing here reads it: docs/x.txt.");
   });
 
   it("of two files that are the same to a workspace the first counts, and the second is named", () => {

@@ -164,6 +164,14 @@ export abstract class Workspace {
         this.trouble = {message: `${file.name} cannot be opened: ${refused ?? ""}.`, findings: []};
         return null;
       }
+      if (unpacked.answer.files.length === 0) {
+        const sentences = unpacked.answer.told.join(" ");
+        this.trouble = {
+          message: `${file.name} holds no log and nothing else of a workspace. ${sentences}`,
+          findings: [],
+        };
+        return null;
+      }
       told.push(...unpacked.answer.told);
       files.push(...unpacked.answer.files.map(({name, bytes}) => new File([bytes as Uint8Array<ArrayBuffer>], name)));
     }

@@ -65,6 +65,9 @@ interface Job extends ErrandOptions {
   settle(answered: Answered<QuestionKind>): void;
 }
 
+/** Unpacking looks at the file it is given and at nothing else. */
+const needsNoTables = ({question}: Job): boolean => question.kind === "unpack";
+
 interface Post {
   worker: WorkerLike;
   /** whether it has the tables, and if not, how it comes by them */
@@ -209,12 +212,14 @@ export class WorkerPool {
     this.#amending?.settle(null);
     this.#source = this.#offered;
     reader.state = "ready";
-    for (const job of this.#waiting.splice(0)) job.settle({how: "stopped"});
+    const waiting = this.#waiting.splice(0);
+    this.#waiting.push(...waiting.filter(needsNoTables));
+    for (const job of waiting) if (!needsNoTables(job)) job.settle({how: "stopped"});
     for (const post of this.#posts) {
       if (post === reader) continue;
-      post.job?.settle({how: "stopped"});
       // one in the middle of something could come out of it with the old tables
-      if (post.job !== null || post.state === "reading") {
+      if ((post.job !== null && !needsNoTables(post.job)) || post.state === "reading") {
+        post.job?.settle({how: "stopped"});
         post.job = null;
         this.#renew(post);
       }
@@ -384,14 +389,26 @@ export class WorkerPool {
 
   #deal(): void {
     for (const post of this.#posts) {
-      if (post.state !== "ready" || post.job !== null || this.#waiting.length === 0) continue;
+      if (post.job !== null) continue;
+      if (post.state === "bare") this.#dealBare(post);
+      if (post.state !== "ready" || this.#waiting.length === 0) continue;
       const next = this.#waiting.reduce((best, job) => (job.urgency < best.urgency ? job : best));
       const isLast = !this.#posts.some((each) => each !== post && each.state === "ready" && each.job === null);
       if (next.urgency >= AHEAD && isLast) return;
-      this.#withdraw(next);
-      post.job = next;
-      next.begun?.();
-      this.#send(post, {type: "question", id: next.id, question: next.question});
+      this.#give(post, next);
     }
+  }
+
+  /** A worker without tables can do what needs none, so that a zip file may be the first that is ever opened. */
+  #dealBare(post: Post): void {
+    const next = post.falls < MOST_FALLS ? this.#waiting.find(needsNoTables) : undefined;
+    if (next !== undefined) this.#give(post, next);
+  }
+
+  #give(post: Post, job: Job): void {
+    this.#withdraw(job);
+    post.job = job;
+    job.begun?.();
+    this.#send(post, {type: "question", id: job.id, question: job.question});
   }
 }
