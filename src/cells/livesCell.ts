@@ -23,7 +23,7 @@ const SHOW = {all: "all lives", failures: "lives that ended in a failure", suspe
 const {schema, fields} = params({
   component: componentsParam(),
   show: choiceParam("which lives the table lists", SHOW, "all"),
-  most: numberParam("how many rows at most, the latest first", {min: 1, max: 100_000, fallback: 100_000}),
+  most: numberParam("how many rows at most, the latest first", {min: 1, max: 100_000, fallback: 20_000}),
 });
 
 interface Params {

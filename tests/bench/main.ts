@@ -2,6 +2,7 @@
  * `npm run bench`: how long each step takes, beside something that does comparable work on the same data in the same run.
  * The ratios are what to look at: seconds belong to a machine and a day, and nothing here is asserted.
  */
+import {spawnSync} from "node:child_process";
 import {readdirSync, readFileSync} from "node:fs";
 import {fileURLToPath} from "node:url";
 import {fromCSV} from "arquero";
@@ -18,6 +19,12 @@ interface Step {
   readonly name: string;
   work(): unknown;
 }
+
+const TITLES: Readonly<Record<string, string>> = {
+  "load.ts":
+    "200,000 runs and 1,600,000 rebuild rows from bytes to lives, beside general CSV readers on the same bytes",
+  "loadBrowser.ts": "the same files in the page, from their choice to the open logs",
+};
 
 const data = fileURLToPath(new URL("../../data/", import.meta.url));
 const files = readdirSync(data)
@@ -61,6 +68,14 @@ await sideBySide("decisions on the whole demo", [
   {name: "fitConditions, one component", work: () => fitConditions(conditionsOfSeals)},
   {name: "renewalIntervals, every component and condition", work: () => renewalIntervals({...logs, lives, settings})},
 ]);
+
+// each measures in processes of its own, whose memory is its own
+for (const bench of ["load.ts", "loadBrowser.ts"]) {
+  process.stdout.write(`\n${TITLES[bench]}\n`);
+  const path = fileURLToPath(new URL(bench, import.meta.url));
+  const {status} = spawnSync(process.execPath, ["--import", "tsx", path], {stdio: "inherit"});
+  if (status !== 0) process.exitCode = 1;
+}
 
 /** Medians of at least five rounds, the steps in turn, so that a busy moment hits them all. */
 async function sideBySide(title: string, steps: readonly Step[]): Promise<void> {

@@ -120,10 +120,21 @@ function confirmedLater({serial, kept, date}: Sightings, nextOf: Int32Array, els
   return next >= 0 && serial[next] === serial[claim] && kept[next] === 1 ? next : -1;
 }
 
-/** Rows by time, in their order where it is the same. */
+/** Rows by time, in their order where it is the same. Days repeat, so they are counted and not compared. */
 function byTime(when: Float64Array): Int32Array {
-  const order = Int32Array.from(when.keys());
-  return order.sort((a, b) => when[a]! - when[b]! || a - b);
+  const times = Float64Array.from(new Set(when)).sort();
+  const rankOf = new Map(Array.from(times, (time, rank) => [time, rank]));
+  const begins = new Int32Array(times.length + 1);
+  const rank = new Int32Array(when.length);
+  for (let i = 0; i < when.length; ++i) {
+    // the rows of a rebuild follow each other
+    rank[i] = i > 0 && when[i] === when[i - 1] ? rank[i - 1]! : rankOf.get(when[i]!)!;
+    ++begins[rank[i]! + 1]!;
+  }
+  for (let i = 1; i < begins.length; ++i) begins[i]! += begins[i - 1]!;
+  const order = new Int32Array(when.length);
+  for (let i = 0; i < when.length; ++i) order[begins[rank[i]!]!++] = i;
+  return order;
 }
 
 function toolOf({draft, row}: RowRef): string {

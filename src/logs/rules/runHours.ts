@@ -20,8 +20,21 @@ export interface Window {
   readonly slots: number;
 }
 
+/** @param runs of one tool, by end */
 export function hoursBetween(runs: readonly RunOf[], fromDay: number, toDay: number): number {
   let sum = 0;
-  for (const {endDay, hours} of runs) if (endDay > fromDay && endDay <= toDay) sum += hours;
+  for (let i = firstAfter(runs, fromDay); i < runs.length && runs[i]!.endDay <= toDay; ++i) sum += runs[i]!.hours;
   return sum;
+}
+
+/** Index of the first run that ends after a day. */
+function firstAfter(runs: readonly RunOf[], day: number): number {
+  let low = 0;
+  let high = runs.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (runs[middle]!.endDay > day) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }

@@ -5,17 +5,20 @@
 import type {Words} from "../../../shared/columnar.ts";
 import {hashOf} from "./hash.ts";
 
-/** Share of the slots of the hash table that may be taken. */
+/** Numbers that a slot of the hash table holds. */
+const SLOT = 4;
+
+/** Share of the slots that may be taken. */
 const FULL = 0.5;
 
 export class CellWords {
   #codes = new Int32Array(64);
   #length = 0;
   /**
-   * pairs of a hash and an entry's number plus 1, 0 where the slot is free: side by side, since a large table is not in any
-   * cache. Open addressing, so that nothing is made for a cell
+   * open addressing: of each slot the hash, the entry's number plus 1 (0: free), and where its bytes begin and end. Side by
+   * side, since a large table is in no cache and every look elsewhere waits for memory
    */
-  #slots = new Int32Array(128);
+  #slots = new Int32Array(64 * SLOT);
   /** bytes of all distinct cells in turn */
   #bytes = new Uint8Array(512);
   /** where each entry's bytes begin; one more than there are entries */
@@ -52,20 +55,18 @@ export class CellWords {
 
   #entryOf(bytes: Uint8Array, start: number, end: number, hash: number): number {
     const slots = this.#slots;
-    const mask = slots.length - 2;
-    for (let slot = firstSlot(hash, mask); ; slot = (slot + 2) & mask) {
+    const own = this.#bytes;
+    const last = slots.length - SLOT;
+    for (let slot = firstSlot(hash, last); ; slot = (slot + SLOT) & last) {
       const entry = slots[slot + 1]! - 1;
       if (entry < 0) return this.#add(bytes, start, end, hash, slot);
-      if (slots[slot] === hash && this.#isEntry(entry, bytes, start, end)) return entry;
+      if (slots[slot] !== hash) continue;
+      let at = slots[slot + 2]!;
+      if (slots[slot + 3]! - at !== end - start) continue;
+      let i = start;
+      for (; i < end && own[at] === bytes[i]; ++i) ++at;
+      if (i === end) return entry;
     }
-  }
-
-  #isEntry(entry: number, bytes: Uint8Array, start: number, end: number): boolean {
-    const own = this.#bytes;
-    let at = this.#begins[entry]!;
-    if (this.#begins[entry + 1]! - at !== end - start) return false;
-    for (let i = start; i < end; ++i, ++at) if (own[at] !== bytes[i]) return false;
-    return true;
   }
 
   #add(bytes: Uint8Array, start: number, end: number, hash: number, slot: number): number {
@@ -83,8 +84,10 @@ export class CellWords {
     this.#begins[entry + 1] = behind;
     this.#slots[slot] = hash;
     this.#slots[slot + 1] = entry + 1;
+    this.#slots[slot + 2] = begin;
+    this.#slots[slot + 3] = behind;
     this.#codeOf[entry] = this.#isBlank(begin, behind) ? -1 : this.#words++;
-    if (this.#entries > (this.#slots.length / 2) * FULL) this.#spread();
+    if (this.#entries > (this.#slots.length / SLOT) * FULL) this.#spread();
     return entry;
   }
 
@@ -105,13 +108,12 @@ export class CellWords {
   #spread(): void {
     const old = this.#slots;
     const slots = new Int32Array(2 * old.length);
-    const mask = slots.length - 2;
-    for (let from = 0; from < old.length; from += 2) {
+    const last = slots.length - SLOT;
+    for (let from = 0; from < old.length; from += SLOT) {
       if (old[from + 1] === 0) continue;
-      let slot = firstSlot(old[from]!, mask);
-      while (slots[slot + 1] !== 0) slot = (slot + 2) & mask;
-      slots[slot] = old[from]!;
-      slots[slot + 1] = old[from + 1]!;
+      let slot = firstSlot(old[from]!, last);
+      while (slots[slot + 1] !== 0) slot = (slot + SLOT) & last;
+      for (let i = 0; i < SLOT; ++i) slots[slot + i] = old[from + i]!;
     }
     this.#slots = slots;
   }
@@ -131,9 +133,9 @@ export class CellWords {
   }
 }
 
-/** The lower bits of the hash are its poorer ones. */
-function firstSlot(hash: number, mask: number): number {
-  return ((hash ^ (hash >>> 15)) << 1) & mask;
+/** The lower bits of the hash are its poorer ones. @param last first number of the last slot: a mask of whole slots */
+function firstSlot(hash: number, last: number): number {
+  return ((hash ^ (hash >>> 15)) * SLOT) & last;
 }
 
 function widened<T extends Int32Array | Uint8Array>(old: T, wider: T): T {
