@@ -105,6 +105,18 @@ export const GLOSSARY: readonly Term[] = [
       "The band in which rates would lie by chance alone; it narrows as the hours grow. Only what stands outside calls for a reason.",
   },
   {
+    name: "Kaplan-Meier",
+    forms: ["Kaplan-Meier"],
+    meaning:
+      "The share of parts still good by age, counted from the lives alone, suspensions included, without supposing any distribution.",
+  },
+  {
+    name: "AICc",
+    forms: ["AICc"],
+    meaning:
+      "A score of how well a distribution describes the lives for the numbers it takes; the lower the better. A difference below 2 decides nothing.",
+  },
+  {
     name: "p",
     forms: ["p-values", "p-value"],
     meaning: "How often chance alone would show a difference at least this large. A small one speaks against chance.",
@@ -119,6 +131,40 @@ const patterns = new Map(
 export function findTerm(term: Term, text: string): {readonly at: number; readonly form: string} | null {
   const found = patterns.get(term)?.exec(text);
   return found ? {at: found.index, form: found[0]} : null;
+}
+
+/** A piece of a text; with a term where the piece is one that is used there first. */
+export interface TermPart {
+  readonly text: string;
+  readonly term: Term | null;
+}
+
+const FORMS = new Map(GLOSSARY.flatMap((term) => term.forms.map((form) => [form.toLowerCase(), term] as const)));
+/** Longer forms first, so that a B10 life is not taken for a life. */
+const ANY_TERM = new RegExp(
+  `(?<![\\w-])(?:${[...FORMS.keys()]
+    .sort((a, b) => b.length - a.length)
+    .map(escaped)
+    .join("|")})(?![\\w-])`,
+  "gi",
+);
+
+/**
+ * Cuts a text at the first use of each wanted term; what is found is taken out of `wanted`, so that the next text of the
+ * same answer leaves it alone.
+ */
+export function termParts(text: string, wanted: Set<Term>): TermPart[] {
+  const parts: TermPart[] = [];
+  let from = 0;
+  for (const found of text.matchAll(ANY_TERM)) {
+    const term = FORMS.get(found[0].toLowerCase().replace(/\s+/g, " "));
+    if (term === undefined || !wanted.delete(term)) continue;
+    if (found.index > from) parts.push({text: text.slice(from, found.index), term: null});
+    parts.push({text: found[0], term});
+    from = found.index + found[0].length;
+  }
+  if (from < text.length || parts.length === 0) parts.push({text: text.slice(from), term: null});
+  return parts;
 }
 
 /** The terms that stand anywhere in the texts, by name. */

@@ -6,9 +6,11 @@ import {BENCH_CAUTIONS, DEFERRAL} from "../../shared/benchCautions.ts";
 import {termsIn} from "../../shared/glossary.ts";
 import type {Figure, Presentation, Where} from "../cells/contract.ts";
 import {bindUnits, formatCount} from "../cells/formatValue.ts";
+import {figureTable} from "../cells/figureTable.ts";
 import {wordsOf} from "../cells/wordsOf.ts";
 import {filtersInWords, originOf, type ReportBasis} from "./basis.ts";
 import {escapeHtml} from "./escapeHtml.ts";
+import {Glosses, type Explain} from "./glosses.ts";
 import {proseHtml} from "./proseHtml.ts";
 import {reportStyle, type ReportFonts} from "./reportStyle.ts";
 import {tableHtml} from "./tableHtml.ts";
@@ -60,6 +62,8 @@ export interface ReportPage extends ReportFrame {
 
 export function reportPage(page: ReportPage): string {
   const {title, question, where, blocks, basis, bench, contents} = page;
+  const glosses = new Glosses();
+  const prose = glosses.begin();
   return htmlDocument(title, page, {
     nav: contents === null ? "" : `<nav><a href="${encodeURI(contents)}">all pages of this report</a></nav>`,
     body: [
@@ -67,10 +71,11 @@ export function reportPage(page: ReportPage): string {
       question === "" ? "" : `<p class="question">${escapeHtml(question)}</p>`,
       basis.invented ? INVENTED : "",
       `<p class="within">${escapeHtml(originOf(basis, where))}${chosenIn(blocks)}</p></header>`,
-      `${blocks.map(block).join("\n")}`,
+      blocks.map((each) => block(each, each.type === "prose" ? prose : glosses.begin())).join("\n"),
       bench ? benchHtml() : "",
       glossaryHtml(blocks),
       standsOnHtml(page, where),
+      glosses.strips(),
       `</main>`,
     ].join("\n"),
   });
@@ -109,8 +114,8 @@ ${body}
 `;
 }
 
-function block(given: ReportBlock): string {
-  if (given.type === "prose") return `<div class="prose">${proseHtml(given.markdown)}</div>`;
+function block(given: ReportBlock, explain: Explain): string {
+  if (given.type === "prose") return `<div class="prose">${proseHtml(given.markdown, explain)}</div>`;
   if (given.type === "problem") {
     return `<p class="problem"><strong>This cell was not computed.</strong> ${escapeHtml(given.message)} ${escapeHtml(given.remedy)}</p>`;
   }
@@ -120,16 +125,17 @@ function block(given: ReportBlock): string {
     tableLinks,
   } = given;
   const [first = "", ...rest] = headline.split(/(?<=[.!?]) (?=[A-Z])/);
-  const more = rest.length === 0 ? "" : `<p class="more">${escapeHtml(bindUnits(rest.join(" ")))}</p>`;
-  const said = `<div class="said"><p class="headline">${escapeHtml(bindUnits(first))}</p>${more}</div>`;
+  const lead = explain(bindUnits(first));
+  const more = rest.length === 0 ? "" : `<p class="more">${explain(bindUnits(rest.join(" ")))}</p>`;
+  const said = `<div class="said"><p class="headline">${lead}</p>${more}</div>`;
   return [
     `<section class="answer">`,
     said,
     cautionsHtml(cautions),
     figures.length === 0
       ? ""
-      : `<div class="figures">${figures.map((each, at) => figureHtml(each, at === 0 && figures.length % 2 === 1)).join("\n")}</div>`,
-    ...tables.map((table, at) => tableHtml(table, linksHtml(tableLinks[at] ?? []))),
+      : `<div class="figures">${figures.map((each, at) => figureHtml(each, at === 0 && figures.length % 2 === 1, explain)).join("\n")}</div>`,
+    ...tables.map((table, at) => tableHtml(table, linksHtml(tableLinks[at] ?? []), explain)),
     signOff === undefined ? "" : signOffHtml(signOff),
     `</section>`,
   ].join("\n");
@@ -149,8 +155,16 @@ function cautionsHtml(cautions: readonly string[]): string {
   return `<div class="cautions" role="note"><strong>${cautions.length === 1 ? "Caution" : "Cautions"}</strong>${said}</div>`;
 }
 
-function figureHtml({figure: {title, caption}, svg, links}: ReportFigure, lead: boolean): string {
-  return `<figure${lead ? ' class="lead"' : ""}><h3>${escapeHtml(bindUnits(title))}</h3>${svg}<figcaption>${escapeHtml(bindUnits(caption))}${linksHtml(links)}</figcaption></figure>`;
+function figureHtml({figure, svg, links}: ReportFigure, lead: boolean, explain: Explain): string {
+  const {title, caption} = figure;
+  return `<figure${lead ? ' class="lead"' : ""}><h3>${escapeHtml(bindUnits(title))}</h3>${svg}<figcaption>${explain(bindUnits(caption))}${linksHtml(links)}${rowsHtml(figure)}</figcaption></figure>`;
+}
+
+/** The numbers of a figure with the rows of the log behind each, where there are any: what a page shows on its marks. */
+function rowsHtml(figure: Figure): string {
+  const numbers = figureTable(figure);
+  if (numbers === null || numbers.columns.every(({leads}) => leads === undefined)) return "";
+  return `<details class="rows"><summary>Numbers of this figure, and the rows of the log behind them</summary>${tableHtml(numbers, "", escapeHtml)}</details>`;
 }
 
 function linksHtml(links: readonly ReportLink[]): string {

@@ -52,6 +52,10 @@ figcaption,.note{margin-top:.35rem;color:var(--ink-3);font-size:.8125rem;line-he
 .table .short{white-space:nowrap}.table .usual{min-width:9rem}.table .long{min-width:13rem}
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 details{margin-top:.35rem;color:var(--ink-2);font-size:.8125rem}summary{cursor:pointer;color:var(--accent)}details dl{max-width:60rem}details dt{margin-top:.4rem;color:var(--ink);font-weight:600}
+.term{border:0;padding:0;background:none;color:inherit;font:inherit;text-align:inherit;text-decoration:underline dotted var(--ink-3) 1px;text-underline-offset:.2em;cursor:help}
+.meaning{display:none;position:fixed;inset:auto 0 0 0;width:auto;max-width:none;margin:0;border:0;border-top:4px double var(--strong);padding:.8rem 2.5rem 1rem;background:var(--paper);color:var(--ink);font:400 1rem/1.45 var(--sans)}
+@supports selector(:popover-open){.meaning:popover-open{display:block}}
+figcaption details.rows{max-width:100%}
 .words{margin-top:3rem;font-size:.875rem}
 .index ol{margin:0;padding:0;list-style:none}.index h2{margin:2rem 0 .25rem;color:var(--ink-3);font:400 .8125rem/1.3 var(--sans)}
 .index li{border-top:1px solid var(--rule);padding:.8rem 0 .7rem}.index li>a{font:600 1.1875rem/1.3 var(--serif)}.index li p{margin:.25rem 0 0}.index .asked{color:var(--ink-2)}.index .failed{color:var(--wrong)}
@@ -65,7 +69,7 @@ footer{margin-top:2.5rem;border-top:4px double var(--rule);padding-top:.75rem;co
 @media (max-width:1100px){body{padding-inline:1.75rem}.answer>.cautions{grid-column:1}.answer{grid-template-columns:minmax(0,1fr)}}
 @media (max-width:760px){body{padding-inline:1.1rem}.figures{grid-template-columns:minmax(0,1fr)}.bench dl{columns:1}}
 @page{size:A4;margin:16mm 15mm 18mm}@page across{size:A4 landscape;margin:14mm 15mm}
-@media print{html{font-size:9.5pt}body{max-width:none;padding:0}a{color:inherit;text-decoration:none}.links,.top nav{display:none}
+@media print{html{font-size:9.5pt}.term{text-decoration:none}body{max-width:none;padding:0}a{color:inherit;text-decoration:none}.links,.top nav{display:none}
 figure,tr,.cautions{break-inside:avoid}h1,h2,h3{break-after:avoid}thead{display:table-header-group}.scroll{overflow:visible}
 .answer{grid-template-columns:minmax(0,1fr) 42mm;gap:4mm 6mm}.answer>.cautions{grid-column:2}.table.wide{page:across}.table table{font-size:var(--paper-size,8pt)}.table .usual,.table .long{min-width:0}.table th.n,.table th.short{white-space:normal}details:not([open]){display:none}
 .sign{display:flex;gap:6mm;break-inside:avoid}.sign div{flex:1}.sign dd{height:9mm;border-bottom:1px solid var(--ink)}.sign dt{color:var(--ink-2);font-size:7.5pt}

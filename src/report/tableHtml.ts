@@ -8,19 +8,22 @@ import {escapeHtml} from "./escapeHtml.ts";
 /** Rows that a page shows; the rest stand in the CSV. */
 const MOST_ROWS = 60;
 
-/** @param links HTML of the ways to the whole table */
-export function tableHtml(table: CellTable, links: string): string {
+/**
+ * @param links HTML of the ways to the whole table
+ * @param head makes HTML of the words of a head
+ */
+export function tableHtml(table: CellTable, links: string, head: (label: string) => string): string {
   const rows = rowCount(table);
   const shown = Math.min(rows, MOST_ROWS);
   const side = standsOnSide(table);
-  const body = side ? onSide(table) : grid(table, shown);
+  const body = side ? onSide(table) : grid(table, shown, head);
   const rest = rows > shown ? `The first ${shown} of ${formatCount(rows)} rows; all of them are in the CSV. ` : "";
   return `<div class="table ${side ? "side" : breadth(table)}"${side ? "" : paperSize(table)}>
 <h3>${escapeHtml(table.title)}</h3><div class="scroll" role="group" tabindex="0" aria-label="${escapeHtml(table.title)}">${body}</div>
 <p class="note">${rest}${escapeHtml(bindUnits(table.note ?? ""))}${links}</p>${side ? "" : remarks(table, shown)}</div>`;
 }
 
-function grid(table: CellTable, shown: number): string {
+function grid(table: CellTable, shown: number, word: (label: string) => string): string {
   const columns = shownColumns(table);
   const leading = Math.min(
     2,
@@ -35,7 +38,7 @@ function grid(table: CellTable, shown: number): string {
   const grouped = repeats.some((count) => count > 0);
   const head = columns.map(
     (column) =>
-      `<th scope="col"${classOf(column)}>${escapeHtml(column.label)}${column.unit === undefined ? "" : `<small>${escapeHtml(column.unit)}</small>`}</th>`,
+      `<th scope="col"${classOf(column)}>${word(column.label)}${column.unit === undefined ? "" : `<small>${escapeHtml(column.unit)}</small>`}</th>`,
   );
   const body = repeats.map((same, row) => {
     const cells = columns.map((column) => {

@@ -5,6 +5,7 @@ import {fileURLToPath} from "node:url";
 import {parseHTML} from "linkedom";
 import {describe, expect, it} from "vitest";
 import {Answerer} from "../../src/app/worker/Answerer.ts";
+import {figureTable} from "../../src/cells/figureTable.ts";
 import {shownColumns} from "../../src/cells/shownColumns.ts";
 import {markdownIn} from "../../src/cli/folder.ts";
 import {terminal} from "../../src/cli/terminal.ts";
@@ -172,12 +173,22 @@ describe("report FOLDER --out DIR", () => {
           effects,
         );
         if (!answer.answered) throw new Error(`${name}: ${answer.problem.message}`);
-        const {headline, tables} = answer.presentation;
+        const {headline, tables, figures} = answer.presentation;
         const lines = [...sections[at]!.querySelectorAll(".sign dt")].map((line) => line.textContent);
         expect(lines, name).toEqual(answer.presentation.signOff ?? []);
         const said = [...sections[at]!.querySelectorAll(".said p")].map((p) => p.textContent).join(" ");
         expect(plain(said), name).toBe(plain(headline));
-        const shown = [...sections[at]!.querySelectorAll("div.table:not(.side) table")].map((table) =>
+        const behind = figures.flatMap((figure) => {
+          const marks = figureTable(figure)?.columns.flatMap(({leads}) => leads?.marks ?? []) ?? [];
+          return marks.length === 0 ? [] : [marks.slice(0, 60).flatMap((mark) => mark?.text ?? [])];
+        });
+        const rows = [...sections[at]!.querySelectorAll("figcaption details.rows")];
+        expect(rows.length, name).toBe(behind.length);
+        behind.forEach((texts, which) => {
+          const cells = [...rows[which]!.querySelectorAll("td")].map((cell) => plain(cell.textContent ?? ""));
+          for (const told of texts) expect(cells, name).toContain(plain(told));
+        });
+        const shown = [...sections[at]!.querySelectorAll("section > div.table:not(.side) table")].map((table) =>
           [...table.querySelectorAll("tbody tr")].map((row) =>
             [...row.querySelectorAll("td")].map((cell) => plain(cell.textContent ?? "")),
           ),

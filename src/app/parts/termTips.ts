@@ -1,28 +1,30 @@
 /**
- * Words with their meaning at hand: the first use of a term on a page can be pointed at, tapped or reached by keyboard,
- * and then says what it means. One small sheet serves the whole page.
+ * Words with their meaning at hand: the first use of a term, in the words of a page and in each of its answers, can be
+ * pointed at, tapped or reached by keyboard, and then says what it means. One small sheet serves the whole page.
  */
-import {findTerm, GLOSSARY, type Term} from "../../../shared/glossary.ts";
+import {GLOSSARY, termParts, type Term} from "../../../shared/glossary.ts";
 
 const TIP = "term-tip";
+/** Long enough to get from a word to its meaning. */
+const GRACE_MS = 300;
 
 /** Makes the first use of each term in these nodes a button that explains itself; headings, links and code stay as they are. */
 export function markTerms(root: DocumentFragment | HTMLElement, terms: readonly Term[]): void {
-  for (const term of terms) {
-    for (const node of wordsOf(root)) {
-      const found = findTerm(term, node.data);
-      if (found === null) continue;
-      const rest = node.splitText(found.at);
-      rest.splitText(found.form.length);
-      const button = document.createElement("button");
-      button.type = "button";
-      button.className = "term";
-      button.dataset.term = term.name;
-      rest.replaceWith(button);
-      button.append(rest);
-      break;
-    }
+  const wanted = new Set(terms);
+  for (const node of wordsOf(root)) {
+    const parts = termParts(node.data, wanted);
+    if (parts.every(({term}) => term === null)) continue;
+    node.replaceWith(...parts.map(({text, term}) => (term === null ? text : button(text, term))));
   }
+}
+
+function button(text: string, term: Term): HTMLButtonElement {
+  const made = document.createElement("button");
+  made.type = "button";
+  made.className = "term";
+  made.dataset.term = term.name;
+  made.textContent = text;
+  return made;
 }
 
 function wordsOf(root: DocumentFragment | HTMLElement): Text[] {
@@ -37,6 +39,7 @@ function wordsOf(root: DocumentFragment | HTMLElement): Text[] {
 /** Shows the meaning of the term under the pointer or the keyboard, inside this element. */
 export function showTerms(root: HTMLElement): () => void {
   let shown: HTMLElement | null = null;
+  let leaving = 0;
   const tip = document.createElement("div");
   tip.id = TIP;
   tip.role = "tooltip";
@@ -44,13 +47,16 @@ export function showTerms(root: HTMLElement): () => void {
   document.body.append(tip);
 
   const hide = (): void => {
+    clearTimeout(leaving);
     shown?.removeAttribute("aria-describedby");
     shown = null;
     tip.hidden = true;
   };
   const show = (event: Event): void => {
-    const button = event.target instanceof Element ? event.target.closest<HTMLElement>(".term") : null;
-    if (button === null || button === shown) return;
+    const button = event.target instanceof Element ? event.target.closest<HTMLElement>("[data-term]") : null;
+    if (button === null) return;
+    clearTimeout(leaving);
+    if (button === shown) return;
     const term = GLOSSARY.find(({name}) => name === button.dataset.term);
     if (term === undefined) return;
     hide();
@@ -60,8 +66,16 @@ export function showTerms(root: HTMLElement): () => void {
     shown = button;
     place(tip, button);
   };
-  const leave = (event: Event): void => {
-    if (event.target === shown && document.activeElement !== shown) hide();
+  // the meaning may be pointed at itself; what has the focus keeps it
+  const leave = ({relatedTarget}: PointerEvent): void => {
+    if (shown === null || document.activeElement === shown) return;
+    if (relatedTarget instanceof Node && (shown.contains(relatedTarget) || tip.contains(relatedTarget))) return;
+    clearTimeout(leaving);
+    leaving = window.setTimeout(hide, GRACE_MS);
+  };
+  const stay = (): void => clearTimeout(leaving);
+  const elsewhere = ({target}: PointerEvent): void => {
+    if (shown !== null && !(target instanceof Node && (shown.contains(target) || tip.contains(target)))) hide();
   };
   const keys = (event: KeyboardEvent): void => {
     if (event.key === "Escape") hide();
@@ -72,14 +86,19 @@ export function showTerms(root: HTMLElement): () => void {
   root.addEventListener("focusin", show);
   root.addEventListener("focusout", hide);
   root.addEventListener("click", show);
+  tip.addEventListener("pointerenter", stay);
+  tip.addEventListener("pointerleave", leave);
   document.addEventListener("keydown", keys);
+  document.addEventListener("pointerdown", elsewhere);
   return () => {
+    clearTimeout(leaving);
     root.removeEventListener("pointerover", show);
     root.removeEventListener("pointerout", leave);
     root.removeEventListener("focusin", show);
     root.removeEventListener("focusout", hide);
     root.removeEventListener("click", show);
     document.removeEventListener("keydown", keys);
+    document.removeEventListener("pointerdown", elsewhere);
     tip.remove();
   };
 }
