@@ -1,5 +1,5 @@
 import {describe, expect, it} from "vitest";
-import {findTerm, firstUses, GLOSSARY, termsIn} from "../../shared/glossary.ts";
+import {findTerm, firstUses, GLOSSARY, termParts, termsIn} from "../../shared/glossary.ts";
 
 const named = (name: string) => GLOSSARY.find((term) => term.name === name)!;
 
@@ -13,6 +13,29 @@ describe("findTerm(term, text)", () => {
   it("leaves alone a word that only holds it", () => {
     expect(findTerm(named("mode"), "the model, a-mode-b, modest")).toBeNull();
     expect(findTerm(named("scale"), "scaled, upscale")).toBeNull();
+  });
+});
+
+describe("termParts(text, wanted)", () => {
+  it("cuts a text at the first use of each wanted term and takes it out of the wanted ones", () => {
+    const wanted = new Set(GLOSSARY);
+    const parts = termParts("Lives end; a life has a B10 life.", wanted);
+    expect(parts.map(({text, term}) => [text, term?.name ?? null])).toEqual([
+      ["Lives", "life"],
+      [" end; a life has a ", null],
+      ["B10 life", "B10 life"],
+      [".", null],
+    ]);
+    expect(termParts("the life", wanted)).toEqual([{text: "the life", term: null}]);
+  });
+
+  it("loses no letter, whatever the text", () => {
+    for (const text of ["", "no term", "shape", "found\u00a0at  teardown; p-value", "caused at\nservice"])
+      expect(
+        termParts(text, new Set(GLOSSARY))
+          .map((part) => part.text)
+          .join(""),
+      ).toBe(text);
   });
 });
 
