@@ -23,6 +23,7 @@
  * then never written over.
  */
 import {isMap, isScalar, isSeq, LineCounter, type Document, type Node, type YAMLMap} from "yaml";
+import {isDay} from "./calendarDay.ts";
 import type {Finding} from "./findings.ts";
 import {componentMeaning, mudMeaning, REGIME_CODES} from "./vocabulary/index.ts";
 import {readYaml} from "./readYaml.ts";
@@ -73,12 +74,6 @@ export interface Register {
 }
 
 export const NO_DECISIONS: Register = {decisions: [], writable: true, trouble: null, leftOut: 0, today: "9999-12-31"};
-
-const DAY = /^\d{4}-\d{2}-\d{2}$/;
-
-export function isRealDay(text: string): boolean {
-  return DAY.test(text) && new Date(`${text}T00:00:00Z`).toISOString().slice(0, 10) === text;
-}
 
 /**
  * @param text empty for no file
@@ -220,7 +215,7 @@ function readDecision(map: YAMLMap, reader: Reader): IntervalDecision | null {
     DECISIONS.find((known) => known === word?.toLowerCase()) ??
     refuse("decision", "a decision is accepted, amended or declined", `give one of ${DECISIONS.join(", ")}`);
   const date = text("date");
-  if (date === null || !isRealDay(date))
+  if (date === null || !isDay(date))
     refuse("date", "a decision must have the day it was taken", "give a day such as 2025-12-28");
   const initials = text("initials");
   if (initials === null || initials === "") refuse("initials", "a decision must say who took it", "give initials");
@@ -256,7 +251,7 @@ function readDecision(map: YAMLMap, reader: Reader): IntervalDecision | null {
     date: date!,
     initials: initials!,
     reason: text("reason") ?? "",
-    data_to: dataTo !== null && isRealDay(dataTo) ? dataTo : null,
+    data_to: dataTo !== null && isDay(dataTo) ? dataTo : null,
     filters: text("filters") ?? "",
     failures_per_1000h: isMap(foretold) ? ratesOf(foretold) : null,
   };

@@ -31,6 +31,14 @@ describe("parseRegister(text, file, today)", () => {
     expect(register.decisions).toEqual([seal, {...seal, decision: "declined", interval_h: null, fleet: null}]);
   });
 
+  // a month that no calendar has once ended the reading of everything beside it
+  it("leaves a decision of an impossible day out, and says on which line", () => {
+    const text = withDecision(withDecision("", seal), {...seal, fleet: null}).replace("2025-12-28", "2025-13-45");
+    const {register, findings} = read(text);
+    expect(register).toMatchObject({decisions: [{fleet: null}], leftOut: 1});
+    expect(findings).toMatchObject([{column: "date", line: expect.any(Number)}]);
+  });
+
   it("no file, an empty one and one without decisions are an empty register", () => {
     for (const text of ["", "\n", "version: 1\n", "version: 1\ndecisions:\n"]) {
       expect(read(text), text).toMatchObject({register: {decisions: [], writable: true, leftOut: 0}, findings: []});

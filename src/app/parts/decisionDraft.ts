@@ -1,5 +1,6 @@
 /** A decision as it is filled in, and what is still missing before it can be put on record. */
-import {DECISIONS, isRealDay, type DecisionWord, type IntervalDecision} from "../../../shared/register.ts";
+import {isDay} from "../../../shared/calendarDay.ts";
+import {DECISIONS, type DecisionWord, type IntervalDecision} from "../../../shared/register.ts";
 import type {IntervalDecisionOffer} from "../../cells/contract.ts";
 
 export interface DecisionDraft {
@@ -23,7 +24,7 @@ export function draftTrouble(draft: DecisionDraft, offer: IntervalDecisionOffer,
   const age = Number(draft.interval);
   if (draft.word === "amended" && draft.interval.trim() !== "" && !(age >= 0 && age < Infinity))
     trouble.interval = `an age of 0 ${offer.unit} or more, or nothing for run to failure`;
-  if (!isRealDay(draft.date)) trouble.date = "a day such as 2025-12-28";
+  if (!isDay(draft.date)) trouble.date = "a day such as 2025-12-28";
   else if (draft.date > today) trouble.date = `not later than today, ${today}`;
   if (draft.initials.trim() === "") trouble.initials = "initials are needed";
   if (draft.reason.trim() === "" && (draft.word === "amended" || draft.word === "declined"))
