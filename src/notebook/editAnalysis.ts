@@ -75,6 +75,13 @@ export function withTail(analysis: Analysis, tail: string): Analysis {
   return readAnalysis(writeAnalysis({...analysis, blocks, tail}), analysis.name);
 }
 
+/** The text of the analysis with other blocks in place of its own; each is kept apart from its neighbours. */
+export function compose(analysis: Analysis, blocks: readonly Pick<Block, "type" | "text">[]): string {
+  const {tail} = analysis;
+  const composed = withTexts({...analysis, tail: ""}, parted(blocks));
+  return writeAnalysis(tail === "" ? composed : withTail(composed, tail));
+}
+
 function insertText(analysis: Analysis, index: number, text: string): Analysis {
   const before = analysis.blocks.slice(0, index);
   const after = analysis.blocks.slice(index);
@@ -105,7 +112,7 @@ const blankAfter = (text: string): string => (/\n\r?\n$/.test(text) || text === 
 const textsOf = (blocks: readonly Block[]): string[] => blocks.map(({text}) => text);
 
 /** Texts of blocks that have come together anew: words beside words stay paragraphs of their own. */
-function parted(blocks: readonly (CellBlock | ProseBlock)[]): string[] {
+function parted(blocks: readonly Pick<Block, "type" | "text">[]): string[] {
   return blocks.map((block, i) => {
     const next = blocks[i + 1];
     if (next === undefined) return block.text;

@@ -9,9 +9,9 @@ import type {Block} from "./analysis.ts";
  * @param fresh makes an id never given before
  */
 export function followBlocks(
-  before: readonly Block[],
+  before: readonly Pick<Block, "type" | "text">[],
   ids: readonly string[],
-  after: readonly Block[],
+  after: readonly Pick<Block, "type" | "text">[],
   fresh: () => string,
 ): string[] {
   const free = new Set(before.keys());

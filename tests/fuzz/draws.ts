@@ -21,7 +21,7 @@ export function changedLines(random: Random, text: string, pieces: readonly stri
   for (let i = times(random, most); i >= 0; --i) {
     const at = pick(random, lines.length);
     const line = lines[at] ?? "";
-    const how = pick(random, 9);
+    const how = pick(random, 10);
     if (how === 0) lines.splice(at, 1);
     else if (how === 1) lines.splice(at, 0, line);
     else if (how === 2) lines.splice(at, 0, ...lines.splice(pick(random, lines.length), 1));
@@ -31,7 +31,9 @@ export function changedLines(random: Random, text: string, pieces: readonly stri
     else if (how === 6) {
       const place = pick(random, line.length + 1);
       lines[at] = line.slice(0, place) + oneOf(random, pieces) + line.slice(place + pick(random, 4));
-    } else lines[at] = withValue(line, pick(random, 4), oneOf(random, pieces));
+    } else if (how === 7)
+      lines[at] = line.replace(/\d/g, (digit) => (chance(random, 3) ? `${pick(random, 10)}` : digit));
+    else lines[at] = withValue(line, pick(random, 4), oneOf(random, pieces));
   }
   return lines.join(oneOf(random, ["\n", "\n", "\n", "\r\n", "\r"]));
 }

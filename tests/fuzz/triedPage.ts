@@ -14,6 +14,7 @@ import {
   type CellBlock,
 } from "../../src/notebook/index.ts";
 import {readContents, writeContents} from "../../src/notebook/contents.ts";
+import {mergeAnalyses} from "../../src/notebook/mergeAnalyses.ts";
 import {readStands, writeStands} from "../../src/notebook/stands.ts";
 import {cellInputs} from "../../src/workspace/cellInputs.ts";
 import {openLogs} from "../../src/workspace/openLogs.ts";
@@ -32,7 +33,7 @@ export const triedPage: Trial = async (files) => {
   for (const {name, bytes} of files) {
     const text = new TextDecoder().decode(bytes);
     const page = readAnalysis(text, name);
-    wrong ??= notKept(page, text) ?? notTold(page, text) ?? (await notAnswered(page, text));
+    wrong ??= notKept(page, text) ?? notTold(page, text) ?? notMerged(page, text) ?? (await notAnswered(page, text));
     wrong ??= notNoted(page);
     readContents(text);
   }
@@ -82,6 +83,22 @@ async function notAnswered(page: Analysis, text: string): Promise<string | null>
   const result = evaluateCell(cell, cellInputs(outcome.logs, page.where), effects);
   if ("problem" in result) return /could not be computed/.test(result.problem.message) ? result.problem.message : null;
   return result.presentation.headline === "" ? `${cell.kind} says nothing` : null;
+}
+
+/** Two tabs that changed one page: what one of them did not change is taken from the other. */
+function notMerged(page: Analysis, text: string): string | null {
+  const same = mergeAnalyses(text, text, text);
+  if (same.text !== text || same.clashes.length > 0) return "a page does not merge with itself";
+  const theirs = writeAnalysis(insertCell(page, 0, "pareto", "rank: count\n"));
+  const merged = mergeAnalyses(text, text, theirs);
+  if (merged.text !== theirs || merged.clashes.length > 0) return "what only the other tab changed is not taken";
+  const kept = mergeAnalyses(text, theirs, text);
+  if (kept.text !== theirs || kept.clashes.length > 0) return "what only this tab changed is not kept";
+  const mine = writeAnalysis(insertCell(page, page.blocks.length, "life", "component: marked\n"));
+  const both = mergeAnalyses(text, mine, theirs);
+  return both.text.includes("component: marked") && both.text.includes("rank: count")
+    ? null
+    : "of two new cells one is lost";
 }
 
 function notNoted(page: Analysis): string | null {
