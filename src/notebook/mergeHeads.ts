@@ -21,8 +21,9 @@ export function mergeHeads(
   if (theirs.head === base.head) return {head: mine.head, clash: null};
   const clash = {mine: mine.head, theirs: theirs.head};
   const whole = {head: choice === "theirs" ? theirs.head : mine.head, clash};
-  const [old, here, there] = [base, mine, theirs].map(({head}) => leavesOf(head));
-  if (old == null || here == null || there == null) return whole;
+  const all = [base, mine, theirs].map(({head}) => leavesOf(head)).filter((leaves) => leaves !== null);
+  const [old, here, there] = all;
+  if (old === undefined || here === undefined || there === undefined) return whole;
   let merged: Analysis = mine;
   let clashes = false;
   for (const name of new Set([...old.keys(), ...there.keys()])) {

@@ -3,7 +3,7 @@
  * at the same place, as two decisions at the end of a register, stands one behind the other.
  */
 import {readYaml} from "../../shared/readYaml.ts";
-import {sharedLines} from "./sharedLines.ts";
+import {sharedInOrder} from "../notebook/sharedInOrder.ts";
 
 /**
  * @param base the text that both began from; null: there was none
@@ -37,7 +37,7 @@ interface Changes {
 }
 
 function changesOf(old: readonly string[], now: readonly string[]): Changes {
-  const places = sharedLines(old, now);
+  const places = sharedInOrder(old, now);
   const lines: (readonly string[])[] = old.map((line) => [line]);
   const before: (readonly string[])[] = [...old, ""].map(() => []);
   let [at, from] = [0, 0];

@@ -86,8 +86,8 @@ describe("pagesOver(shipped, own, contents)", () => {
       scope: "own",
       names: [...files.keys()],
       text: (name) => files.get(name) ?? null,
-      write: () => undefined,
-      remove: () => undefined,
+      write: () => Promise.resolve({how: "kept"}),
+      remove: () => Promise.resolve({how: "kept"}),
     });
     const listed = shelf.sheets.map(({file}) => ({name: file, text: shelf.textOf(file)}));
     const come = [...SHIPPED].map(([name, text]) => ({name, text}));

@@ -1,9 +1,10 @@
 /** Keeps the reader's files behind the page. A browser that keeps nothing still works: then a sentence says so. */
 import {NO_EDITS, type Edits, type Texts} from "../../workspace/edits.ts";
 import {isText, workspaceName} from "../../workspace/fileRoles.ts";
-import {folderKeeping, openKeeping, OWN, type Keeping} from "../../workspace/Keeping.ts";
+import {folderKeeping, openKeeping, OWN, type Change, type Keeping} from "../../workspace/Keeping.ts";
 import type {Content, KeptFile} from "../../workspace/keptFile.ts";
 import {whyNotKept} from "../../workspace/whyNotKept.ts";
+import {KeptContents} from "./KeptContents.ts";
 
 /** What one tab tells the others. */
 export interface Told {
@@ -25,9 +26,18 @@ export interface OwnLogs {
   readonly changed: string | null;
 }
 
+/** What became of a change of one small text file. */
+export type KeepAnswer =
+  | {readonly how: "kept"}
+  /** `trouble` says why; the text stands on the page alone */
+  | {readonly how: "not kept"}
+  /** another tab has written the file since this one knew it: `other` stands there; null: it took the file away */
+  | {readonly how: "refused"; readonly other: string | null; /** what both began from */ readonly base: string | null};
+
 export class Keeper {
   readonly #keeping: Promise<Keeping | null>;
   readonly #channel = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("wearbook");
+  readonly #known = new KeptContents();
 
   /** why nothing is kept, or not all; null when all is well */
   trouble = $state<string | null>(null);
@@ -51,10 +61,9 @@ export class Keeper {
 
   /** The reader's own files; none when none are kept. */
   async ownFiles(): Promise<File[]> {
-    const files = (await this.#try((keeping) => keeping.read(OWN))) ?? [];
-    const logs = files.filter(({name}) => !isText(name));
-    const changed = logs.map((log) => log.changed ?? "").sort();
-    this.own = logs.length === 0 ? null : {names: logs.map(({name}) => name), changed: changed.at(-1) || null};
+    const files = await this.#read(OWN);
+    this.#known.knowAll(OWN, files);
+    this.own = ownLogs(files);
     if (this.own === null) return [];
     return files.flatMap(({name, content}) => (content === null ? [] : [new File([content], name)]));
   }
@@ -88,7 +97,8 @@ export class Keeper {
 
   /** The changes kept for a folder. */
   async edits(folder: string): Promise<FolderEdits> {
-    const files = (await this.#try((keeping) => keeping.read(folderKeeping(folder)))) ?? [];
+    const files = await this.#read(folderKeeping(folder));
+    this.#known.knowAll(folderKeeping(folder), files);
     if (files.length === 0) return {edits: NO_EDITS, over: {}};
     const isTextFile = (file: KeptFile): file is KeptFile & {content: string | null} => !(file.content instanceof Blob);
     const texts = files.filter(isTextFile);
@@ -100,34 +110,59 @@ export class Keeper {
 
   /** Forgets the changes to a folder: it stands again as it is served. */
   async forgetEdits(folder: string): Promise<void> {
-    await this.#try((keeping) => keeping.replace(folderKeeping(folder), []));
-    this.#tell({workspace: folderKeeping(folder), names: null});
+    const workspace = folderKeeping(folder);
+    await this.#try((keeping) => keeping.replace(workspace, []));
+    this.#known.knowAll(workspace, await this.#read(workspace));
+    this.#tell({workspace, names: null});
   }
 
   /**
    * Keeps a change of one small text file: of the reader's own files (`folder` null) in its place, of a folder as a change
    * over what it holds.
    *
-   * @returns what another tab wrote in the meantime, which then stands; null when the change is kept or cannot be
+   * @param served its text in the folder; null: none
    */
-  async keep(folder: string | null, name: string, {before, after}: TextChange): Promise<{text: string | null} | null> {
-    const workspace = folder === null ? OWN : folderKeeping(folder);
-    const base = folder === null ? null : (after.base ?? null);
+  async keep(folder: string | null, name: string, text: string | null, served: string | null): Promise<KeepAnswer> {
+    const workspace = workspaceOf(folder);
+    const over = folder === null ? null : served;
     // a folder's file that stands as it is served is no change; an own file that was taken away is not kept
-    const kept = (text: string | null): Content | undefined => (text === base ? undefined : text);
-    const answer = await this.#try((keeping) =>
-      keeping.change(workspace, {name, content: kept(after.text), before: kept(before), over: base}),
+    const content: Content | undefined = text === over ? undefined : text;
+    const kept = this.#known
+      .of(workspace, name)
+      .then((before) => this.#change(workspace, {name, content, before, over}));
+    this.#known.know(
+      workspace,
+      name,
+      kept.then(({left}) => left),
     );
-    if (answer !== null) return {text: textOf(answer.other, base)};
-    this.#tell({workspace, names: [name]});
-    return null;
+    const {how, left, before} = await kept;
+    if (how === "kept") this.#tell({workspace, names: [name]});
+    return how === "refused" ? {how, other: textOf(left, over), base: textOf(before, over)} : {how};
   }
 
-  /** The text that is kept under a name; undefined when none is. */
-  async text(folder: string | null, name: string): Promise<string | null | undefined> {
-    const files = await this.#try((keeping) => keeping.read(folder === null ? OWN : folderKeeping(folder)));
-    const content = files?.find((file) => file.name === name)?.content;
-    return content instanceof Blob ? undefined : content;
+  /** @returns what the change leaves in the browser, and what stood there as far as this tab knew */
+  async #change(workspace: string, change: Change): Promise<Left> {
+    const {before, content} = change;
+    const tried = await this.#try(async (keeping) => ({refused: await keeping.change(workspace, change)}));
+    if (tried === null) return {how: "not kept", left: before, before};
+    if (tried.refused === null) return {how: "kept", left: content, before};
+    return {how: "refused", left: tried.refused.other, before};
+  }
+
+  /**
+   * The text that is kept under a name; undefined when none is.
+   *
+   * @param take told it in the same moment in which this tab counts as knowing it
+   */
+  async text(folder: string | null, name: string, take: (text: string | null | undefined) => void): Promise<void> {
+    const files = await this.#read(workspaceOf(folder));
+    const content = files.find((file) => file.name === name)?.content;
+    this.#known.know(workspaceOf(folder), name, Promise.resolve(content));
+    take(content instanceof Blob ? undefined : content);
+  }
+
+  async #read(workspace: string): Promise<KeptFile[]> {
+    return (await this.#try((keeping) => keeping.read(workspace))) ?? [];
   }
 
   #tell(told: Told): void {
@@ -135,7 +170,7 @@ export class Keeper {
   }
 
   async #hear(told: Told): Promise<void> {
-    if (told.workspace === OWN && told.names === null) await this.ownFiles();
+    if (told.workspace === OWN && told.names === null) this.own = ownLogs(await this.#read(OWN));
     this.ontold?.(told);
   }
 
@@ -155,11 +190,19 @@ export class Keeper {
   }
 }
 
-export interface TextChange {
-  /** the text till now; null: there was no file */
-  readonly before: string | null;
-  readonly after: {readonly text: string | null; /** as a folder holds it */ readonly base?: string | null};
+function ownLogs(files: readonly KeptFile[]): OwnLogs | null {
+  const logs = files.filter(({name}) => !isText(name));
+  const changed = logs.map((log) => log.changed ?? "").sort();
+  return logs.length === 0 ? null : {names: logs.map(({name}) => name), changed: changed.at(-1) || null};
 }
 
-const textOf = (content: Content | undefined, base: string | null): string | null =>
-  content instanceof Blob ? null : content === undefined ? base : content;
+interface Left {
+  readonly how: KeepAnswer["how"];
+  readonly left: Content | undefined;
+  readonly before: Content | undefined;
+}
+
+const workspaceOf = (folder: string | null): string => (folder === null ? OWN : folderKeeping(folder));
+
+const textOf = (content: Content | undefined, served: string | null): string | null =>
+  content instanceof Blob ? null : content === undefined ? served : content;

@@ -6,6 +6,10 @@ export interface KeptFiles {
   readonly names: readonly string[];
   /** null when there is none; reactive */
   text(name: string): string | null;
-  write(name: string, text: string): void | Promise<void>;
-  remove(name: string): void | Promise<void>;
+  write(name: string, text: string): Promise<WriteAnswer>;
+  remove(name: string): Promise<WriteAnswer>;
 }
+
+/** What became of a change. `other`: another tab has changed the page too, and what it wrote stands there. */
+export type WriteAnswer =
+  {readonly how: "kept"} | {readonly how: "not kept"} | {readonly how: "refused"; readonly other: string};

@@ -4,9 +4,11 @@ import type {Presentation} from "../../cells/contract.ts";
 import type {Analysis} from "../../notebook/analysis.ts";
 import {followBlocks} from "../../notebook/followBlocks.ts";
 import {History} from "../../notebook/History.ts";
+import {mergeAnalyses, type Choice, type Clash} from "../../notebook/mergeAnalyses.ts";
 import {readAnalysis, writeAnalysis} from "../../notebook/readAnalysis.ts";
 import type {CellQuestion, LogSummary} from "../worker/protocol.ts";
 import {draftOf, keepDraft, type Draft} from "./drafts.ts";
+import type {WriteAnswer} from "./KeptFiles.ts";
 
 /** A change is kept when none has followed it for so long. */
 const SETTLED_MS = 350;
@@ -26,7 +28,14 @@ export interface Keeping {
   readonly scope: string | null;
   /** the text kept now; null: none */
   kept(): string | null;
-  keep(text: string): void;
+  keep(text: string): Promise<WriteAnswer>;
+}
+
+/** What this tab and another one changed at the same place. Nothing of the page is kept until someone has chosen. */
+export interface PageClash {
+  /** the page as the other tab has it */
+  readonly theirs: string;
+  readonly clashes: readonly Clash[];
 }
 
 export class PageDesk {
@@ -35,6 +44,8 @@ export class PageDesk {
   #history: History<string>;
   /** the kept text that what is shown began from */
   #base: string | null;
+  /** texts on their way into the browser */
+  #sent: readonly string[] = [];
   #timer: ReturnType<typeof setTimeout> | undefined;
   #forgetting: ReturnType<typeof setTimeout> | undefined;
   #made = 0;
@@ -55,8 +66,12 @@ export class PageDesk {
   next = $state<string | null>(null);
   /** every change is with the kept files */
   settled = $state(true);
-  /** the page as another tab has it, when both changed it */
-  clash = $state<string | null>(null);
+  /** the last change could not be kept: it stands on this page alone */
+  unkept = $state(false);
+  /** what must be chosen, when another tab changed the same too */
+  clash = $state.raw<PageClash | null>(null);
+  /** by the key of a clash: what was chosen so far */
+  readonly choices = new SvelteMap<string, Choice>();
   /** told once after another tab's change was taken over */
   followed = $state(false);
   /** changed in this tab since it was opened */
@@ -125,36 +140,70 @@ export class PageDesk {
     const draft = draftOf(this.#keeping.scope, this.file);
     if (draft === null || draft.text === kept) return;
     this.replace(draft.text, "typed before the page was loaded again");
-    if (draft.base !== kept) this.clash = kept;
+    if (draft.base === kept) return;
+    this.#base = draft.base ?? "";
+    this.#bringTogether(kept);
   }
 
   #follow(kept: string): void {
-    if (kept === this.#base || kept === this.text) {
+    if (this.#sent.includes(kept)) return;
+    if (kept === this.#base) {
       if (kept === this.text) this.#settledAt(kept);
       return;
     }
-    if (this.text !== this.#base) {
-      this.clash = kept;
+    if (kept === this.text) {
+      // what the page shows may be what the browser has no room for
+      if (!this.unkept) this.#settledAt(kept);
+    } else if (this.text !== this.#base) this.#bringTogether(kept);
+    else {
+      const touched = this.touched;
+      this.#take(kept, "changed in another tab");
+      this.followed = touched;
+    }
+  }
+
+  /** Both tabs changed the page: what only one of them changed is taken, what both did is chosen by the reader. */
+  #bringTogether(theirs: string): void {
+    const {text, clashes} = mergeAnalyses(this.#base ?? "", this.text, theirs, this.choices);
+    if (clashes.some(({key}) => !this.choices.has(key))) {
+      this.clash = {theirs, clashes};
       return;
     }
-    const touched = this.touched;
-    this.#take(kept, "changed in another tab");
-    this.followed = touched;
+    this.#end(theirs, text, "brought together with the other tab's page");
   }
 
-  /** Ends a clash: the page as it stands here is kept; the other's can be had back by taking back. */
+  /** Chooses for one place where both changed the same; with the last choice the clash ends. */
+  choose(key: string, choice: Choice): void {
+    if (this.clash === null) return;
+    this.choices.set(key, choice);
+    this.#bringTogether(this.clash.theirs);
+  }
+
+  /** Ends a clash: wherever both changed the same, this tab's stands. */
   keepMine(): void {
-    const mine = this.text;
-    if (this.clash === null) return;
-    this.#take(this.clash, "the other tab's page");
-    this.replace(mine, "kept this tab's page");
-    this.flush();
+    this.#chooseAll("mine");
   }
 
-  /** Ends a clash: the other's page; what stood here can be had back by taking back. */
+  /** Ends a clash: wherever both changed the same, the other's stands. */
   takeOther(): void {
-    if (this.clash === null) return;
-    this.#take(this.clash, "took the other tab's page");
+    this.#chooseAll("theirs");
+  }
+
+  #chooseAll(choice: Choice): void {
+    const {clash} = this;
+    if (clash === null) return;
+    for (const {key} of clash.clashes) this.choices.set(key, choice);
+    this.#bringTogether(clash.theirs);
+  }
+
+  /** The page goes on from the other tab's, with what was made of both; each of them can be had back by taking back. */
+  #end(theirs: string, text: string, what: string): void {
+    this.choices.clear();
+    this.#take(theirs, "the other tab's page");
+    if (text === theirs) return;
+    this.replace(text, what);
+    this.followed = true;
+    this.flush();
   }
 
   /** Keeps what is not kept yet, now. */
@@ -164,16 +213,24 @@ export class PageDesk {
     this.#timer = undefined;
     if (this.clash !== null) return;
     const now = this.#keeping.kept() ?? this.#base;
-    if (now !== this.#base && now !== this.text) {
-      this.clash = now;
-      return;
-    }
-    if (this.text !== this.#base || !this.settled) {
-      const text = this.text;
-      this.#base = text;
-      this.#keeping.keep(text);
-    }
-    this.#settledAt(this.text);
+    if (now !== this.#base && now !== this.text && now !== null && !this.#sent.includes(now)) this.#follow(now);
+    if (this.clash !== null) return;
+    if (this.text === this.#base && this.#sent.length === 0) this.#settledAt(this.text);
+    else if (this.#sent.at(-1) !== this.text) this.#send(this.text);
+  }
+
+  /** The browser is given the page; only when it has it, it counts as kept. */
+  #send(text: string): void {
+    this.#sent = [...this.#sent, text];
+    void this.#keeping.keep(text).then((answer) => {
+      const at = this.#sent.indexOf(text);
+      this.#sent = answer.how === "kept" ? this.#sent.slice(at + 1) : this.#sent.filter((_, i) => i !== at);
+      this.unkept = answer.how === "not kept";
+      if (answer.how === "kept") {
+        this.#base = text;
+        if (this.text === text) this.#settledAt(text);
+      } else if (answer.how === "refused") this.#follow(answer.other);
+    });
   }
 
   #take(text: string, what: string): void {
@@ -191,6 +248,8 @@ export class PageDesk {
     this.touched = true;
     this.followed = false;
     this.#show();
+    // while a clash is open nothing is kept; what is typed on may end it
+    if (this.clash !== null) this.#bringTogether(this.clash.theirs);
     this.#later();
   }
 
@@ -203,7 +262,9 @@ export class PageDesk {
 
   #settledAt(text: string): void {
     this.#base = text;
+    this.clash = null;
     this.settled = true;
+    this.unkept = false;
     // a reload while the browser still writes would lose what it has not written
     clearTimeout(this.#forgetting);
     this.#forgetting = setTimeout(() => this.settled && this.#draft(null), SURELY_KEPT_MS);

@@ -13,7 +13,7 @@ import {
 import {createMemo} from "../../notebook/createMemo.ts";
 import {readAnalysis, writeAnalysis} from "../../notebook/readAnalysis.ts";
 import {readSheet, SHIPPED, type Sheet} from "../sheets.ts";
-import type {KeptFiles} from "./KeptFiles.ts";
+import type {KeptFiles, WriteAnswer} from "./KeptFiles.ts";
 import {PageDesk, type Keeping} from "./PageDesk.svelte.ts";
 
 const FOLDER = "analyses/";
@@ -95,7 +95,7 @@ export class Shelf {
     const names = [...this.#all, file];
     const at = after === null ? -1 : this.sheets.findIndex((sheet) => sheet.file === after);
     const next = at < 0 ? null : (this.sheets[at + 1]?.file ?? null);
-    this.#keep(file, text);
+    void this.#keep(file, text);
     if (next !== null) this.#arrange(movePage(names, this.#contents, file, next));
     return file;
   }
@@ -121,7 +121,7 @@ export class Shelf {
     if (taken && !(SHIPPED.has(file) && this.whose(file) === "shipped")) {
       return this.add(text, readAnalysis(text, file).title);
     }
-    this.#keep(file, text);
+    void this.#keep(file, text);
     return file;
   }
 
@@ -144,7 +144,7 @@ export class Shelf {
   putBack(): void {
     if (this.removed === null) return;
     const {file, text, contents} = this.removed;
-    if (text !== null) this.#keep(file, text);
+    if (text !== null) void this.#keep(file, text);
     this.#arrange(readContents(contents));
     this.removed = null;
   }
@@ -173,6 +173,11 @@ export class Shelf {
     for (const desk of this.#desks.values()) if (!desk.settled) desk.flush();
   }
 
+  /** Whether a page holds something that stands nowhere but in this tab. */
+  get behind(): boolean {
+    return [...this.#desks.values()].some(({clash, unkept}) => clash !== null || unkept);
+  }
+
   /** A desk of logs that are no longer open keeps nothing with those that are. */
   #keepingOf(file: string): Keeping {
     let begun = this.#files.scope;
@@ -182,15 +187,13 @@ export class Shelf {
         return scope();
       },
       kept: () => this.textOf(file),
-      keep: (text) => {
-        if (scope() === this.#files.scope) this.#keep(file, text);
-      },
+      keep: (text) =>
+        scope() === this.#files.scope ? this.#keep(file, text) : Promise.resolve({how: "not kept"} as const),
     };
   }
 
-  #keep(file: string, text: string): void {
-    if (SHIPPED.get(file) === text) void this.#files.remove(FOLDER + file);
-    else void this.#files.write(FOLDER + file, text);
+  #keep(file: string, text: string): Promise<WriteAnswer> {
+    return SHIPPED.get(file) === text ? this.#files.remove(FOLDER + file) : this.#files.write(FOLDER + file, text);
   }
 
   #arrange(contents: Contents): void {

@@ -1,14 +1,18 @@
-/** The workspace that is open: its logs, its files, where they are kept, and what the reader must be told of them. */
+/** The workspace that is open, and how another one is opened in its place. */
 import type {Finding} from "../../../shared/findings.ts";
 import type {FileLines} from "../../charts/behind.ts";
-import {NO_EDITS, type Texts} from "../../workspace/edits.ts";
-import {isPack, isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
-import {folderKeeping, OWN} from "../../workspace/Keeping.ts";
+import {NO_EDITS} from "../../workspace/edits.ts";
+import {isText, MAPPING_FILE, roleOf, workspaceName} from "../../workspace/fileRoles.ts";
+import {OWN} from "../../workspace/Keeping.ts";
 import type {SheetTold} from "../../workspace/rowsTold.ts";
 import type {ImportView, LogSource, LogSummary} from "../worker/protocol.ts";
 import type {WorkerPool} from "../worker/WorkerPool.ts";
-import type {FolderEdits, Keeper, Told} from "./Keeper.svelte.ts";
+import {hasFile, inOrder, othersOf, sourceOpened, unpackGiven} from "./givenFiles.ts";
+import type {FolderEdits, Keeper} from "./Keeper.svelte.ts";
+import type {WriteAnswer} from "./KeptFiles.ts";
 import {Notices} from "./Notices.svelte.ts";
+import {tellChangedBelow, tellReplaced} from "./tellings.ts";
+import {TextKeeping} from "./TextKeeping.svelte.ts";
 import {WorkspaceFiles} from "./WorkspaceFiles.svelte.ts";
 
 export interface Trouble {
@@ -36,8 +40,6 @@ export abstract class Workspace {
   #source: LogSource | null = null;
   /** counts what was opened: only the last counts */
   #turn = 0;
-  /** of a packed workspace that is being opened: what the reader must know */
-  #told: string[] = [];
   /** a file that changed while logs were being opened */
   #unheeded: string | null = null;
 
@@ -48,15 +50,26 @@ export abstract class Workspace {
   /** how the files chosen last were read, refused ones too */
   importView = $state.raw<ImportView | null>(null);
   /** the files of the workspace that is open: text(name), write(name, text), remove(name), names */
-  readonly files = new WorkspaceFiles((name, before) => this.#change(name, before));
+  readonly files = new WorkspaceFiles((name, same) => this.#change(name, same));
   /** keeps the reader's files and changes in the browser */
   readonly keeper: Keeper;
   readonly notices = new Notices();
+  readonly #texts: TextKeeping;
 
   constructor(pool: WorkerPool, keeper: Keeper) {
     this.#pool = pool;
     this.keeper = keeper;
-    keeper.ontold = (told) => void this.#hear(told);
+    this.#texts = new TextKeeping(this);
+  }
+
+  /** Where it was served from; null: the reader's own files; undefined: nothing is open. */
+  get folder(): string | null | undefined {
+    return this.summary?.folder;
+  }
+
+  /** Whether a file, or any, holds something that was written and stands on this page alone. Reactive. */
+  isBehind(name?: string): boolean {
+    return this.#texts.isBehind(name);
   }
 
   /** Other logs are open. */
@@ -88,18 +101,22 @@ export abstract class Workspace {
    * kept before stay, unless they are among the files. Small text files alone are put into the workspace that is open.
    */
   async openFiles(given: readonly File[]): Promise<boolean> {
-    const files = await this.#unpacked(given);
-    if (files === null) return false;
+    const unpacked = await unpackGiven(this.#pool, given);
+    if (unpacked.files === null) {
+      this.trouble = {message: unpacked.refused, findings: []};
+      return false;
+    }
+    const {files, told} = unpacked;
     if (this.summary !== null && files.every(({name}) => isText(workspaceName(name)))) {
-      for (const file of files) this.files.write(file.name, await file.text());
+      for (const file of files) void this.files.write(file.name, await file.text());
       return true;
     }
     const before = await this.keeper.ownFiles();
     const texts = before.filter(({name}) => isText(name) && !hasFile(files, name));
     if (!(await this.#open({from: "files", files: inOrder([...files, ...texts])}))) return false;
     await this.#keepOpen();
-    for (const sentence of this.#told.splice(0)) this.notices.tell(sentence);
-    this.#tellReplaced(files, before);
+    for (const sentence of told) this.notices.tell(sentence);
+    tellReplaced(files, before, this.notices, (others, withThose) => void this.#reopen(others, withThose));
     return true;
   }
 
@@ -149,34 +166,9 @@ export abstract class Workspace {
     return null;
   }
 
-  /** The files chosen, with those of packed workspaces in their place; null, and the reader told, when one cannot be used. */
-  async #unpacked(given: readonly File[]): Promise<File[] | null> {
-    const files: File[] = [];
-    const told: string[] = [];
-    for (const file of given) {
-      if (!isPack(file.name)) {
-        files.push(file);
-        continue;
-      }
-      const unpacked = await this.#pool.ask("unpack", file).done;
-      const refused = unpacked.how === "answered" ? unpacked.answer.refused : "it could not be read";
-      if (unpacked.how !== "answered" || unpacked.answer.files === null) {
-        this.trouble = {message: `${file.name} cannot be opened: ${refused ?? ""}.`, findings: []};
-        return null;
-      }
-      if (unpacked.answer.files.length === 0) {
-        const sentences = unpacked.answer.told.join(" ");
-        this.trouble = {
-          message: `${file.name} holds no log and nothing else of a workspace. ${sentences}`,
-          findings: [],
-        };
-        return null;
-      }
-      told.push(...unpacked.answer.told);
-      files.push(...unpacked.answer.files.map(({name, bytes}) => new File([bytes as Uint8Array<ArrayBuffer>], name)));
-    }
-    this.#told = told;
-    return files;
+  async #reopen(others: readonly File[], withThose: boolean): Promise<void> {
+    const all = withThose ? [...(await this.allFiles()), ...others] : others;
+    if (await this.#open({from: "files", files: inOrder(all)})) await this.#keepOpen();
   }
 
   /** Opens logs in place of those open now; when they are refused, what was open stays. */
@@ -212,15 +204,17 @@ export abstract class Workspace {
     this.#source = chosen;
     this.summary = amended ?? opened.summary;
     if (this.summary.folder !== null) this.folderIsDemo = this.summary.invented;
-    this.files.begin(opened.summary.folder ?? OWN, opened.summary.texts, edits, othersOf(opened.summary, chosen));
-    this.#tellChangedBelow(over);
+    const scope = opened.summary.folder ?? OWN;
+    if (scope !== this.files.scope) this.#texts.begin();
+    this.files.begin(scope, opened.summary.texts, edits, othersOf(opened.summary, chosen));
+    tellChangedBelow(over, this.files, this.notices);
     this.#opened();
     return true;
   }
 
   #opened(): void {
     this.reading = null;
-    if (this.#unheeded !== null) void this.#heed(this.#unheeded);
+    if (this.#unheeded !== null) this.heed(this.#unheeded);
   }
 
   async #keptEdits({folder}: LogSummary, {edits}: LogSource): Promise<FolderEdits> {
@@ -231,103 +225,37 @@ export abstract class Workspace {
   /** Keeps what is open as the reader's own. */
   async #keepOpen(): Promise<void> {
     this.isKept = await this.keeper.keepOwn(await this.allFiles());
+    if (this.isKept) this.#texts.begin();
   }
 
   /** A small text file was changed on the page: it is kept, and whatever depends on it is made anew. */
-  #change(name: string, before: string | null): void {
-    if (this.summary === null) return;
-    void this.#keepText(name, before);
-    void this.#heed(name);
+  #change(name: string, same: boolean): Promise<WriteAnswer> {
+    if (this.summary === null) return Promise.resolve({how: "not kept"});
+    if (same && !this.#texts.isBehind(name)) return Promise.resolve({how: "kept"});
+    if (!same) this.heed(name);
+    return this.#texts.keep(name);
   }
 
-  /** Keeps a small text file as it now stands, unless another tab has written it meanwhile: then the reader decides. */
-  async #keepText(name: string, before: string | null): Promise<void> {
-    const folder = this.summary?.folder ?? null;
-    if (folder === null && !this.isKept) return;
-    const mine = this.files.text(name);
-    const after = {text: mine, base: this.files.original(name)};
-    const other = await this.keeper.keep(folder, name, {before, after});
-    if (other === null) return;
-    this.files.take(name, other.text);
-    void this.#heed(name);
-    this.notices.tell(
-      `${name} was changed in another tab at the same time. What the other tab wrote stands; what you wrote here is not kept yet.`,
-      [
-        {
-          label: "Put mine in its place",
-          act: () => (mine === null ? this.files.remove(name) : this.files.write(name, mine)),
-        },
-      ],
-    );
+  /** What is kept now takes the place of what is open. */
+  openAgain(): void {
+    void (this.folder === null ? this.openOwn() : this.openFolder());
   }
 
   /** Brings a changed text to the workers; at once, or when what is being opened is open or refused. */
-  async #heed(name: string): Promise<void> {
+  heed(name: string): void {
     if (isPage(name)) return; // the page itself reads its pages
     this.#unheeded = this.reading === null ? null : name;
-    if (this.#unheeded !== null || this.#source === null) return;
+    if (this.#unheeded === null && this.#source !== null) void this.#bring(name, this.#source);
+  }
+
+  async #bring(name: string, source: LogSource): Promise<void> {
     const {edits} = this.files;
     if (name === MAPPING_FILE) {
-      await this.#open({...this.#source, edits});
+      await this.#open({...source, edits});
       return;
     }
     const summary = await this.#pool.amend(edits, () => undefined);
     if (summary !== null) this.summary = summary;
-  }
-
-  /** Another tab has kept something: what it wrote stands here too, and the reader is told. */
-  async #hear({workspace, names}: Told): Promise<void> {
-    const folder = this.summary?.folder ?? null;
-    if (this.summary === null || workspace !== (folder === null ? OWN : folderKeeping(folder))) return;
-    if (names === null) {
-      this.isKept = false;
-      this.notices.tell(
-        folder === null
-          ? "Your own logs were replaced or forgotten in another tab. This tab still shows the earlier ones, and keeps no change of them."
-          : "Your changes to these logs were thrown away in another tab. This tab still shows them.",
-        [{label: "Open what is kept now", act: () => void (folder === null ? this.openOwn() : this.openFolder())}],
-      );
-      return;
-    }
-    for (const name of names) {
-      const text = await this.keeper.text(folder, name);
-      this.files.take(name, text === undefined ? (folder === null ? null : this.files.original(name)) : text);
-      void this.#heed(name);
-    }
-    // a page tells of its own changes where it is read
-    const told = names.filter((name) => !isPage(name));
-    if (told.length > 0) this.notices.tell(`${told.join(", ")} was changed in another tab; this tab now shows it.`);
-  }
-
-  /** A changed file hides the folder's own: the reader is told when that one has changed since. */
-  #tellChangedBelow(over: Texts): void {
-    for (const [name, text] of Object.entries(over)) {
-      const original = this.files.original(name);
-      if (original === text || original === null) continue;
-      this.notices.tell(`${name} in the folder has changed since you changed it on this page. Yours is in use.`, [
-        {label: "Use the folder's instead", act: () => this.files.write(name, original)},
-      ]);
-    }
-  }
-
-  #tellReplaced(files: readonly File[], before: readonly File[]): void {
-    const logs = before.filter(({name}) => !isText(name));
-    if (logs.length === 0) return;
-    const others = logs.filter(({name}) => !hasFile(files, name));
-    const reopen = async (all: readonly File[]): Promise<void> => {
-      if (await this.#open({from: "files", files: inOrder(all)})) await this.#keepOpen();
-    };
-    this.notices.tell(`These took the place of the logs kept before: ${logs.map(({name}) => name).join(", ")}.`, [
-      ...(others.length === 0 || others.length < logs.length
-        ? []
-        : [
-            {
-              label: "Use the earlier ones as well",
-              act: () => void this.allFiles().then((all) => reopen([...all, ...others])),
-            },
-          ]),
-      {label: "Go back to the earlier ones", act: () => void reopen(before)},
-    ]);
   }
 
   /** Ends the reading under way; what was open stays open. */
@@ -340,33 +268,14 @@ export abstract class Workspace {
     const chosen = this.#chosen;
     if (chosen === null) return false;
     const isOpen = chosen === this.#source;
-    const before = isOpen ? this.files.text(MAPPING_FILE) : null;
     const edits = {...(isOpen ? this.files.edits : chosen.edits), [MAPPING_FILE]: mapping};
     if (!(await this.#open({...chosen, edits}))) return false;
-    if (isOpen || chosen.from === "folder") await this.#keepText(MAPPING_FILE, before);
+    if (isOpen || chosen.from === "folder") await this.#texts.keep(MAPPING_FILE);
     else await this.#keepOpen();
     return true;
   }
 }
 
-/** Files of the workspace besides the small text files. */
-function othersOf(summary: LogSummary, source: LogSource): readonly string[] {
-  const names = source.from === "files" ? source.files.map(({name}) => name) : summary.files.map(({name}) => name);
-  return names.filter((name) => !isText(workspaceName(name)));
-}
-
-/** What was opened in fact: the reader's own files come before an invented folder. */
-function sourceOpened(source: LogSource, {folder}: LogSummary): LogSource {
-  if (source.from === "files" || source.own === undefined) return source;
-  return folder === null ? {from: "files", files: source.own} : {from: "folder", manifest: source.manifest};
-}
-
 const isPage = (name: string): boolean => ["analysis", "contents"].includes(roleOf(name));
 
 const isWritten = (entry: readonly [string, string | null]): entry is readonly [string, string] => entry[1] !== null;
-
-/** In the order of their names, so that the same files always give the same logs. */
-const inOrder = (files: readonly File[]): File[] => [...files].sort((a, b) => (a.name < b.name ? -1 : 1));
-
-const hasFile = (files: readonly File[], name: string): boolean =>
-  files.some((file) => workspaceName(file.name) === name);

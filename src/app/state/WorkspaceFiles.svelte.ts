@@ -1,9 +1,10 @@
 /** The files of the workspace that is open, as the page reads and changes them. */
 import {NO_EDITS, withEdit, withEdits, type Edits, type Texts} from "../../workspace/edits.ts";
 import {isText, workspaceName} from "../../workspace/fileRoles.ts";
+import type {KeptFiles, WriteAnswer} from "./KeptFiles.ts";
 
-export class WorkspaceFiles {
-  readonly #changed: (name: string, before: string | null) => void;
+export class WorkspaceFiles implements KeptFiles {
+  readonly #changed: (name: string, same: boolean) => Promise<WriteAnswer>;
   /** the small text files as they were when the workspace was opened */
   #texts = $state.raw<Texts>({});
   #edits = $state.raw<Edits>(NO_EDITS);
@@ -17,8 +18,8 @@ export class WorkspaceFiles {
   /** every file of the workspace, by name */
   readonly names: readonly string[] = $derived([...this.#others, ...Object.keys(this.#now)].sort());
 
-  /** @param changed told the name of every file that was changed here, and its text till then */
-  constructor(changed: (name: string, before: string | null) => void) {
+  /** @param changed keeps a file that was changed here; `same`: it was given the text it has */
+  constructor(changed: (name: string, same: boolean) => Promise<WriteAnswer>) {
     this.#changed = changed;
   }
 
@@ -36,13 +37,13 @@ export class WorkspaceFiles {
    *
    * @throws RangeError for a name that is no small text file of a workspace
    */
-  write(name: string, text: string): void {
-    this.#edit(name, text);
+  write(name: string, text: string): Promise<WriteAnswer> {
+    return this.#edit(name, text);
   }
 
   /** Takes a file away; of a folder's own file, that is a change to be kept like any other. */
-  remove(name: string): void {
-    this.#edit(name, null);
+  remove(name: string): Promise<WriteAnswer> {
+    return this.#edit(name, null);
   }
 
   /** Another workspace, or the same one read again. */
@@ -63,12 +64,11 @@ export class WorkspaceFiles {
     this.#edits = withEdit(this.#texts, this.#edits, name, text);
   }
 
-  #edit(name: string, text: string | null): void {
+  #edit(name: string, text: string | null): Promise<WriteAnswer> {
     const kept = workspaceName(name);
     if (!isText(kept)) throw new RangeError(`${name} is no text file of a workspace`);
-    const before = this.text(kept);
-    if (text === before) return;
-    this.take(kept, text);
-    this.#changed(kept, before);
+    const same = text === this.text(kept);
+    if (!same) this.take(kept, text);
+    return this.#changed(kept, same);
   }
 }

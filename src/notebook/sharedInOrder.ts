@@ -1,13 +1,13 @@
-/** Which lines of a text stand in another one too, in the same order. */
+/** Which pieces of a text, lines or words, stand in another one too, in the same order. */
 
-/** Beyond so many pairs of lines between equal ends nothing is compared: all of it then counts as changed. */
-const MOST_PAIRS = 16_000_000;
+/** Beyond so many pairs between equal ends nothing is compared: all of it then counts as changed. */
+const MOST_PAIRS = 4_000_000;
 
 /**
- * For each line of `a` its place in `b`, or -1, so that the places rise and as many as can be are found (a longest common
+ * For each piece of `a` its place in `b`, or -1, so that the places rise and as many as can be are found (a longest common
  * subsequence).
  */
-export function sharedLines(a: readonly string[], b: readonly string[]): Int32Array {
+export function sharedInOrder(a: readonly string[], b: readonly string[]): Int32Array {
   const places = new Int32Array(a.length).fill(-1);
   const shorter = Math.min(a.length, b.length);
   let head = 0;
