@@ -51,3 +51,15 @@ it("start(key) reports progress and the end, and then knows the key no more", as
   expect(told.progress).toHaveBeenCalledWith(3, 9);
   expect(errands.has("a")).toBe(false);
 });
+
+it("drop(key) forgets what was only foreseen, and nothing that the page waits for", () => {
+  const {pool, asked} = handPool();
+  const errands = new CellErrands(pool);
+  errands.start("shown", QUESTION, 0, reports());
+  errands.want(["shown"]);
+  errands.start("foreseen", QUESTION, 1000, reports());
+  expect([errands.drop("shown"), errands.drop("foreseen"), errands.drop("foreseen")]).toEqual([false, true, false]);
+  expect(asked[0]?.forget).not.toHaveBeenCalled();
+  expect(asked[1]?.forget).toHaveBeenCalledTimes(1);
+  expect([errands.has("shown"), errands.has("foreseen")]).toEqual([true, false]);
+});

@@ -27,6 +27,7 @@ export class Book extends Workspace {
   readonly #pool: WorkerPool;
   readonly #errands: CellErrands;
   #view: Errand<"view"> | null = null;
+  #foreseen: readonly string[] = [];
   /** the rows that are looked at were opened from the page: closing them goes back to it */
   #rowsPushed = false;
   address = $state.raw<PageAddress>(readAddress(location.hash));
@@ -105,6 +106,14 @@ export class Book extends Workspace {
   /** Cells of pages that may be opened next; asked when nothing else waits. */
   prepare(questions: readonly CellQuestion[]): void {
     questions.forEach((question, place) => this.#ask(this.keyOf(question), question, AHEAD + place));
+  }
+
+  /** Cells of this page as a choice that is being looked at would have them; the choice looked at before is let go. */
+  foresee(questions: readonly CellQuestion[]): void {
+    const keys = questions.map((question) => this.keyOf(question));
+    for (const key of this.#foreseen) if (!keys.includes(key) && this.#errands.drop(key)) this.answers.delete(key);
+    this.#foreseen = keys;
+    this.prepare(questions);
   }
 
   stop(key: string): void {

@@ -29,6 +29,13 @@ export class CellErrands {
     return forgotten;
   }
 
+  /** Forgets one that the page does not wait for; says whether there was one. */
+  drop(key: string): boolean {
+    if (this.#wanted.has(key)) return false;
+    this.#running.get(key)?.forget();
+    return this.#running.delete(key);
+  }
+
   /** True for an answer that the page shows or waits for. */
   keeps(key: string): boolean {
     return this.#wanted.has(key) || this.#running.has(key);
