@@ -10,6 +10,9 @@ type DayNumbers = 1900 | 1904 | undefined;
 
 const EARLIEST = Date.UTC(1990, 0, 1);
 const LATEST = Date.UTC(2100, 11, 31);
+/** So many dates, and such a share of a column, are entered wrongly into the future. */
+const FEW_AHEAD = 3;
+const SHARE_AHEAD = 0.02;
 
 export function convertDates(
   draft: Draft,
@@ -103,7 +106,7 @@ function convertColumn(
   const timed = new Uint8Array(draft.rows);
   const header = draft.headerOf(name);
   const lost = draft.required(name) ? ("held" as const) : ("repaired" as const);
-  const latest = today === null ? LATEST : Math.min(LATEST, today + DAY_MS);
+  const latest = latestOf(draft, name, reads, counts, today);
   reads.forEach((read, code) => {
     if (read.kind !== "date" || !read.hasTime) return;
     if (read.zone) zones.with += counts[code]!;
@@ -140,6 +143,29 @@ function convertColumn(
   }
   draft.numbers.set(name, values);
   draft.timed.set(name, timed);
+}
+
+/** Dates after today are slips of the pen, unless there are so many that the clock of the machine is the likelier fault. */
+function latestOf(
+  draft: Draft,
+  name: string,
+  reads: readonly DateRead[],
+  counts: Int32Array,
+  today: number | null,
+): number {
+  if (today === null) return LATEST;
+  const latest = Math.min(LATEST, today + DAY_MS);
+  let [ahead, all] = [0, 0];
+  reads.forEach((read, code) => {
+    if (read.kind !== "date") return;
+    all += counts[code]!;
+    if (read.ms > latest && read.ms <= LATEST) ahead += counts[code]!;
+  });
+  if (ahead <= Math.max(FEW_AHEAD, all * SHARE_AHEAD)) return latest;
+  const day = new Date(today).toISOString().slice(0, 10);
+  const message = `${ahead} of ${all} dates of ${draft.headerOf(name)} lie after ${day}, which this machine takes for today`;
+  draft.note("date-after-clock", {column: name, message, taken: "as they stand"});
+  return LATEST;
 }
 
 /** What dates had to be taken for. */

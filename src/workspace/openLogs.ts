@@ -83,6 +83,8 @@ export interface OpeningOptions {
   readonly signal?: AbortSignal;
   /** changes to the small text files, over what `given` holds */
   readonly edits?: Edits;
+  /** dates after it cannot be; now when left out */
+  readonly today?: number;
   /** identifies the folder the files were served from */
   readonly folder?: string | null;
 }
@@ -97,7 +99,7 @@ export async function openLogs(
   given: readonly NamedBytes[],
   invented: boolean,
   say: (text: string) => void,
-  {signal, edits = NO_EDITS, folder = null}: OpeningOptions = {},
+  {signal, edits = NO_EDITS, folder = null, today = Date.now()}: OpeningOptions = {},
 ): Promise<OpeningOutcome> {
   const {logFiles, textFiles} = sorted(given);
   const texts = Object.fromEntries(textFiles.map(({name, bytes}) => [name, new TextDecoder().decode(bytes)]));
@@ -108,6 +110,7 @@ export async function openLogs(
     answers: mapping.files,
     synonyms: withSynonyms(mapping.synonyms),
     serials: mapping.serials,
+    today,
     progress: ({file, rows}) =>
       say(rows === null ? `checking ${file} …` : `reading ${file}: ${rows.toLocaleString("en")} rows …`),
     ...(signal === undefined ? {} : {signal}),

@@ -310,6 +310,25 @@ const CASES: readonly Case[] = [
     options: {today: Date.UTC(2025, 0, 1)},
     setAside: 1,
   },
+  {
+    rule: "date-after-clock",
+    files: {"runs.csv": runs(...weekly("A", 8))},
+    options: {today: Date.UTC(2024, 0, 10)},
+    finding: {message: "6 of 8 dates of end lie after 2024-01-10, which this machine takes for today"},
+  },
+  {
+    rule: "hours-in-above-out",
+    files: {
+      "rebuilds.csv": [
+        "tool,date,component,found,action,installed_with_h,hours_on_part",
+        "A,2024-03-05,SEAL,good,kept,300,120",
+        "A,2024-03-05,LINR,good,kept,100,120",
+        "A,2024-03-05,TIPP,good,swapped for a used part,300,120",
+      ].join("\n"),
+    },
+    finding: {line: 2, message: "the part was kept with 120 h on it, and yet went in with 300 h"},
+    held: 1,
+  },
   {rule: "date-zones-mixed", files: {"runs.csv": runs("1,A,,2024-03-05T10:00Z,40,60", "2,A,,2024-03-09 10:00,40,60")}},
   {
     rule: "serial-spacing",

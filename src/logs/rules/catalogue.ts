@@ -446,6 +446,13 @@ export const RULES = {
     "a date before 1990, after 2100 or later than today cannot be",
     "correct the date",
   ),
+  "date-after-clock": rule(
+    "doubted",
+    KEEP,
+    [4],
+    "where many dates lie after today, the clock of the machine is the likelier fault: they are used",
+    "set the clock of this machine, or correct the dates",
+  ),
   "date-zones-mixed": rule(
     "doubted",
     KEEP,
@@ -602,6 +609,13 @@ export const RULES = {
     [34],
     "a part found good beside a failure mode is taken as found, good, until answered",
     "correct one of the two",
+  ),
+  "hours-in-above-out": rule(
+    "asked",
+    "held",
+    [22],
+    "a part that was kept and came out with fewer hours than it went in with: the row is held",
+    "correct the hours it went in with, or those on it now",
   ),
   "renewal-without-serials": rule(
     "repaired",

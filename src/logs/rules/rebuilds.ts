@@ -2,6 +2,9 @@
 import {MODES} from "../../../shared/vocabulary/index.ts";
 import type {Draft} from "../draft.ts";
 
+/** Hours by which two counts may disagree: shops round to the half hour. */
+const TOLERANCE_H = 0.5;
+
 /** A part of a component usually has a serial when so many of its renewals name one. */
 const USUALLY = 0.8;
 
@@ -9,6 +12,7 @@ export function checkRebuilds(draft: Draft): void {
   inferFound(draft);
   for (let row = 0; row < draft.rows; ++row) {
     if (!draft.used(row)) continue;
+    checkHoursInAndOut(draft, row);
     const mode = draft.text("mode", row);
     const found = draft.text("found", row);
     if (found === "good" && mode !== null && !mode.endsWith("-NFF")) {
@@ -19,6 +23,15 @@ export function checkRebuilds(draft: Draft): void {
     }
   }
   noteSerialless(draft);
+}
+
+/** Of a part that went out of the tool the two are of two parts; of one that was kept they are of the same. */
+function checkHoursInAndOut(draft: Draft, row: number): void {
+  if (draft.text("action", row) !== "kept") return;
+  const [before, now] = [draft.number("installed_with_h", row), draft.number("hours_on_part", row)];
+  if (!(before > now + TOLERANCE_H)) return;
+  const message = `the part was kept with ${now} h on it, and yet went in with ${before} h`;
+  draft.tell("hours-in-above-out", row, {column: "installed_with_h", message});
 }
 
 /** A row with a mode but without a finding: the mode and the action say it. */
