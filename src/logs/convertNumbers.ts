@@ -9,6 +9,7 @@ import type {FileAnswers} from "./options.ts";
 import type {RuleId} from "./rules/catalogue.ts";
 import {otherGroup} from "./rules/twoUnits.ts";
 import type {RowState} from "./sink.ts";
+import {readAsMeter} from "./totals/meterRange.ts";
 import {isMissing} from "./values/missing.ts";
 import {
   decimalEvidence,
@@ -91,11 +92,13 @@ function decided(tally: Tally, ofFile: DecimalMark | null): DecimalMark | null {
 }
 
 /** Converts a column; gives a cell with a decimal comma, where the column is read with them. */
-function convertColumn(draft: Draft, column: ColumnAt, mark: DecimalMark | null, answers: FileAnswers): string | null {
-  const {name, spec, cell} = column;
+function convertColumn(draft: Draft, given: ColumnAt, mark: DecimalMark | null, answers: FileAnswers): string | null {
+  const {name, cell} = given;
   const words = draft.trimmed(cell);
   const reads = words.words.map((word) => readNumber(word, mark));
   const counts = countsOf(words);
+  const spec = readAsMeter(draft, name, given.spec, reads, counts, answers);
+  const column = {...given, spec};
   const comma = mark === "," ? commaIn(words.words, reads) : null;
   noteMarks(draft, name, words, reads, mark);
   noteMissing(draft, name, words, "number");

@@ -54,6 +54,8 @@ export class Draft {
   readonly timed = new Map<string, Uint8Array>();
   /** unit that the plain numbers of a column were read in; a column that could not be read has none */
   readonly units = new Map<string, Unit>();
+  /** columns that were read without the range of a run, because they may hold readings of a meter */
+  readonly unranged = new Set<string>();
   /** index of the cell column a column was read from */
   readonly cellOf = new Map<string, number>();
   readonly #findings: Finding[];

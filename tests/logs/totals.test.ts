@@ -97,6 +97,33 @@ describe("importLogs of running totals", () => {
     expect(byRule(told.findings, "run-longer-than-elapsed")).toHaveLength(4);
   });
 
+  it("reads meters that have run for years, far beyond the hours of any run", async () => {
+    const files = {"runs.csv": runs(...readings("A", [12_060, 12_130, 12_190, 12_245, 12_300]))};
+    const before = await load(files);
+    expect([before.questions[0]?.proposal, before.counts[0]?.held]).toEqual(["all tools", 5]);
+    expect(byRule(before.findings, "number-impossible")).toEqual([]);
+    const after = await load(files, {...TOTALS, meterStart: "not known"});
+    expect(hoursOf(after)).toEqual([
+      [3, 70],
+      [4, 60],
+      [5, 55],
+      [6, 55],
+    ]);
+    // told to be hours, they are what hours cannot be
+    const hours = await load(files, {totals: {circulating_h: "no tool"}});
+    expect(byRule(hours.findings, "number-impossible")).toHaveLength(5);
+  });
+
+  it("asks the range of a run of what comes of a reading, and of values that were no readings", async () => {
+    const far = runs(...[400, 450, 390, 2500, 410].map((value, i) => `${i},A,,${iso(200 * i)},${value},`));
+    const {findings, counts} = await load({"runs.csv": far});
+    expect(byRule(findings, "number-impossible")).toMatchObject([{line: 5, kind: "asked"}]);
+    expect([byRule(findings, "number-unusual").length, counts[0]?.held]).toEqual([4, 1]);
+    const gap = runs("1,A,,2023-01-05,1000,", "2,A,,2023-12-05,4000,", "3,A,,2023-12-15,4060,");
+    const {findings: of} = await load({"runs.csv": gap}, TOTALS);
+    expect(byRule(of, "number-impossible")).toMatchObject([{line: 3}]);
+  });
+
   it("converts only the tools that are meant, where others are written by the run", async () => {
     const files = {
       "runs.csv": runs(

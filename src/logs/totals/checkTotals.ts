@@ -7,6 +7,7 @@ import type {Draft} from "../draft.ts";
 import {sorted} from "../mergeDrafts.ts";
 import {hoursBetween, type RunOf, type Window} from "../rules/runHours.ts";
 import {convertTotals, type Converted, type Meters} from "./convertTotals.ts";
+import {checkRange} from "./meterRange.ts";
 import {totalsIn, type TotalsSeen} from "./totalsEvidence.ts";
 
 /** The shop's own count, between two rebuilds of a tool. */
@@ -70,6 +71,7 @@ export function checkTotals(
     // a row that is held for one column still is a reading of another
     tellRows();
   }
+  for (const draft of runs) for (const column of draft.unranged) checkRange(draft, column);
   return {seen, starts};
 }
 
