@@ -45,6 +45,3 @@ export function dearer(a: FindingCost, b: FindingCost): number {
   const missing = (cost: FindingCost): number => cost.livesMissing ?? Number.MAX_SAFE_INTEGER;
   return missing(b) - missing(a) || b.livesInDoubt - a.livesInDoubt || b.rowsLost - a.rowsLost;
 }
-
-export const missingText = ({livesMissing, rowsLost}: FindingCost): string =>
-  livesMissing === null ? (rowsLost > 0 ? "not known" : "") : livesMissing === 0 ? "0" : `≤ ${livesMissing}`;

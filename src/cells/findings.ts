@@ -3,7 +3,7 @@ import type {Finding, RowCount} from "../../shared/findings.ts";
 import type {FindingCost} from "../lives/findingCosts.ts";
 import type {Whose} from "../logs/rowPlaces.ts";
 import type {CellKind, CellTable} from "./contract.ts";
-import {costsOf, dearer, missingText, ofFleets, whoseOf} from "./findingWorth.ts";
+import {costsOf, dearer, ofFleets, whoseOf} from "./findingWorth.ts";
 import {choiceParam, params} from "./params.ts";
 import {onlySentence, sayCount, sayNumber, sayShare} from "./say.ts";
 
@@ -120,7 +120,9 @@ export const findings: CellKind<{readonly show: string}, FindingsResult> = {
 /** What all findings cost in lives, in a sentence; nothing where they cost none. */
 function worthOf({livesMissing, livesInDoubt}: FindingCost, lives: number): string {
   const parts = [
-    ...((livesMissing ?? 0) > 0 ? [`up to ${sayCount(livesMissing ?? 0, "life is", "lives are")} missing for it`] : []),
+    ...((livesMissing ?? 0) > 0
+      ? [`up to ${sayCount(livesMissing ?? 0, "life is", "lives are")} missing because of them`]
+      : []),
     ...(livesInDoubt > 0
       ? [
           `${sayNumber(livesInDoubt)} of ${sayCount(lives, "life", "lives")} ${livesInDoubt === 1 ? "is" : "are"} in doubt`,
@@ -191,14 +193,19 @@ function rulesTable(rules: readonly Rule[]): CellTable {
     title: "Findings by rule",
     columns: [
       {name: "kind", label: "what became of it", values: rules.map((r) => r.kind)},
-      {name: "rule", label: "rule", values: rules.map((r) => r.rule)},
-      {name: "file", label: "file", values: rules.map((r) => r.file)},
+      {name: "message", label: "for example", values: rules.map((r) => r.message)},
       {name: "findings", label: "findings", format: "count", values: rules.map((r) => r.findings)},
       {name: "rows_lost", label: "rows left out", format: "count", values: rules.map((r) => r.rowsLost)},
-      {name: "lives_missing", label: "lives missing", values: rules.map(missingText)},
+      {
+        name: "lives_missing",
+        label: "lives missing, at most",
+        format: "count",
+        values: rules.map((r) => r.livesMissing),
+      },
       {name: "lives", label: "lives in doubt", format: "count", values: rules.map((r) => r.livesInDoubt)},
-      {name: "message", label: "for example", values: rules.map((r) => r.message)},
       {name: "remedy", label: "how to mend it", values: rules.map((r) => r.remedy)},
+      {name: "file", label: "file", values: rules.map((r) => r.file)},
+      {name: "rule", label: "rule", values: rules.map((r) => r.rule)},
     ],
     note: "What needs a person stands first, the dearest before the others. A row or a life may have several findings, so they do not add up.",
   };

@@ -2,7 +2,7 @@
 import type {Finding} from "../../shared/findings.ts";
 import type {FindingCost} from "../lives/findingCosts.ts";
 import type {AskedField, CellKind, CellTable} from "./contract.ts";
-import {costsOf, dearer, missingText, ofFleets, ownersOf} from "./findingWorth.ts";
+import {costsOf, dearer, ofFleets, ownersOf} from "./findingWorth.ts";
 import {asked, choiceParam, params} from "./params.ts";
 import {sayCount, sayNumber} from "./say.ts";
 
@@ -91,11 +91,15 @@ export const fixList: CellKind<{readonly by: ListFor}, FixList> = {
     const lost = total.rowsLost;
     const missing = total.livesMissing ?? 0;
     const [first] = corrections as [Correction, ...Correction[]];
+    const dearest =
+      first.livesInDoubt > 0 || (first.livesMissing ?? 0) > 0
+        ? ` Worth most: ${first.remedy} (${first.file}${first.lines.length === 0 ? "" : `, ${sayCount(first.lines.length, "line")}`}).`
+        : "";
     const most = missing > 0 ? `, and up to ${sayCount(missing, "life", "lives")} with them` : "";
     return {
       headline:
         `${sayCount(corrections.length, "thing")} to correct in ${sayCount(lists.length, by === "file" ? "file" : "list")}; ` +
-        `${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out until then${most}.`,
+        `${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out until then${most}.${dearest}`,
       figures: [],
       tables: lists.map((list) =>
         tableOf(
@@ -106,9 +110,6 @@ export const fixList: CellKind<{readonly by: ListFor}, FixList> = {
       ),
       asks: [listsFor(by)],
       cautions: [
-        ...(first.livesInDoubt > 0 || (first.livesMissing ?? 0) > 0
-          ? [`Begin with ${first.file}: “${first.remedy}” is worth most.`]
-          : []),
         "Correct the log itself and read it again, rather than a copy: the next export then comes without these.",
         "A life is missing where a row that would have ended it and begun the next is left out, or where nobody knows the age of its part; how many there would be is counted at most.",
         "A life is in doubt where a row that began it, ended it or aged it is, or where a row of its tool is left out in its time: its age or its end may be wrong. A row or a life may be in several lines, so lines do not add up.",
@@ -133,7 +134,12 @@ function tableOf(name: string, list: readonly Correction[], files: boolean): Cel
       {name: "column", label: "column", values: list.map(({column}) => column)},
       {name: "example", label: "for example", values: list.map(({example}) => example)},
       {name: "rows_lost", label: "rows left out", format: "count", values: list.map(({rowsLost}) => rowsLost)},
-      {name: "lives_missing", label: "lives missing", values: list.map(missingText)},
+      {
+        name: "lives_missing",
+        label: "lives missing, at most",
+        format: "count",
+        values: list.map(({livesMissing}) => livesMissing),
+      },
       {name: "lives", label: "lives in doubt", format: "count", values: list.map((one) => one.livesInDoubt)},
     ],
   };

@@ -88,6 +88,9 @@ function questionsIn(
   ];
 }
 
+/** For the sake of a word, a log of more rows is not gone through twice. */
+const MOST_REHEARSED = 200_000;
+
 /**
  * What would be asked next if the proposals for missing columns were right, so that everything is asked in one round: a
  * rehearsal of which nothing else is kept.
@@ -99,7 +102,11 @@ async function questionsBehind(
   watch: Watch,
 ): Promise<Question[]> {
   const first = asked.filter(
-    ({subject}) => subject.kind === "log" || (subject.kind === "column" && !("header" in subject)),
+    ({subject, proposal}) =>
+      subject.kind === "log" ||
+      (subject.kind === "column" && !("header" in subject)) ||
+      // a defect is asked about on the part it was found on
+      (subject.kind === "word" && subject.of === "component" && proposal !== null),
   );
   const waiting = new Set(first.map(({file}) => file));
   if (waiting.size === 0) return [];
@@ -107,13 +114,16 @@ async function questionsBehind(
     (answers, question) => (question.proposal === null ? answers : withAnswer(question, question.proposal, answers)),
     {...NO_MAPPING, files: options.answers ?? {}},
   );
-  const proposed = {...options, answers: mapping.files};
+  const base = options.synonyms ?? SYNONYMS;
+  const synonyms = {...base, component: {...base.component, ...mapping.synonyms.component}};
+  const proposed = {...options, answers: mapping.files, synonyms};
+  const isWhole = first.some(({subject}) => subject.kind !== "word");
   const findings: Finding[] = [];
-  const rehearsed = sheets.map(({sheet, draft}) =>
-    draft === null && !waiting.has(sheet.file)
-      ? {sheet, draft}
-      : {sheet, draft: draftOf(sheet, proposed, false, findings, true)},
-  );
+  const rehearsed = sheets.flatMap(({sheet, draft}): SheetAsked[] => {
+    if (waiting.has(sheet.file) ? !isWhole && sheet.rows > MOST_REHEARSED : draft === null || !isWhole) return [];
+    return [{sheet, draft: draftOf(sheet, proposed, false, findings, true)}];
+  });
+  if (!isWhole) return questionsOf(rehearsed, findings, synonyms).filter(({id}) => !asked.some((one) => one.id === id));
   const ofLog = (log: string): Draft[] => rehearsed.flatMap(({draft}) => (draft?.log === log ? [draft] : []));
   const {totals} = await checkLogs(ofLog("runs"), ofLog("rebuilds"), proposed, watch);
   const known = new Set(asked.map(({id}) => id));

@@ -176,8 +176,8 @@ function aboutColumns(draft: Draft, log: LogName, missing: boolean): Asked[] {
     const at = free.find(({header}) => header === near) ?? (free.length === 1 ? free[0] : undefined);
     const proposal = at?.header ?? null;
     const text = needed
-      ? `No column of ${sheet.file} is known to hold the ${spec.meaning}: which one does?`
-      : `Does the column "${near ?? ""}" of ${sheet.file} hold the ${spec.meaning}?`;
+      ? `Which column of ${sheet.file} holds “${plainName(column)}” (${spec.meaning})?`
+      : `Does the column "${near ?? ""}" of ${sheet.file} hold “${plainName(column)}” (${spec.meaning})?`;
     const examples = at === undefined ? [] : examplesOf(sheet, at.cell);
     if (needed) {
       const choices = free.map(({header}) => ({value: header, label: header}));
@@ -192,6 +192,13 @@ function aboutColumns(draft: Draft, log: LogName, missing: boolean): Asked[] {
   }
   return list;
 }
+
+/** A column as a person says it: its unit is no part of its name. */
+const plainName = (column: string): string =>
+  column
+    .replace(/_h$/, "_hours")
+    .replace(/_(mm|m|C|pct|lpm|kgm3|mPas|Pa)$/, "")
+    .replaceAll("_", " ");
 
 function examplesOf({cells}: RawSheet, cell: number, like = /./): string[] {
   const words = cells[cell]?.words ?? [];

@@ -218,6 +218,15 @@ describe("questionsOf(sheets, findings)", () => {
     expect([after.questions, after.runs.rows]).toEqual([[], 6]);
     expect([...after.runs.columns.circulating_h]).toEqual([60.5, 61.5, 62.5, 63.5, 64.5, 65.5]);
 
+    // the defect of a part that is not known yet
+    const part = {"rebuilds.csv": rebuilds("R1,A,2024-03-05,poppit tipp,failed,munched,renewed,,")};
+    const both = await load(part);
+    expect(both.questions.map(({subject}) => subject)).toEqual([
+      {kind: "word", of: "component", word: "poppit tipp", component: null},
+      {kind: "word", of: "mode", word: "munched", component: "TIPP"},
+    ]);
+    expect((await load(part, answered(both.questions, ["TIPP-ERO"]))).questions).toEqual([]);
+
     const neither = {"shop.csv": "tool,what,when,mode,action\nA,munched seal,2024-03-05,munched,zapped\n"};
     const asked = await load(neither);
     expect(asked.questions).toMatchObject([

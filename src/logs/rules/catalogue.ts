@@ -373,7 +373,13 @@ export const RULES = {
     "a percent column of values far below its usual range may be fractions",
     "write the unit % or fraction into the header",
   ),
-  "number-unusual": rule("doubted", KEEP, [], "a value out of the usual range is used", "look at it"),
+  "number-unusual": rule(
+    "doubted",
+    KEEP,
+    [],
+    "a value out of the usual range is used",
+    "compare the cell with the job's own papers, and correct it if it is wrong",
+  ),
   "hours-zero": rule(
     "asked",
     KEEP,
