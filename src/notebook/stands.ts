@@ -6,6 +6,8 @@
  *     kept: "2025-03-01"
  *     version: "0.1.0"
  *     units: "metric"
+ *     where: {"fleet":["Alder"]}
+ *     picks: {"tool":"K1-0007"}
  *     files:
  *       - {"name":"runs.csv","rows":412,"digest":"5b1c…"}
  *     settings:
@@ -21,10 +23,24 @@ import {readYaml} from "../../shared/readYaml.ts";
 
 const OPENING = /^<!-- what this page stood on[ \t]*\r?\n$/;
 
+const words = v.optional(v.array(v.string()));
+
 const schema = v.object({
   kept: v.string(),
   version: v.string(),
   units: v.picklist(["metric", "oilfield"]),
+  /** filters set on the page besides its own, and choices made on it; left out where there were none */
+  where: v.optional(
+    v.object({
+      fleet: words,
+      component: words,
+      mud: words,
+      regime: words,
+      from: v.optional(v.string()),
+      to: v.optional(v.string()),
+    }),
+  ),
+  picks: v.optional(v.record(v.string(), v.string())),
   files: v.array(v.object({name: v.string(), rows: v.nullable(v.number()), digest: v.nullable(v.string())})),
   settings: v.array(v.object({name: v.string(), value: v.string()})),
   answers: v.array(v.object({cell: v.string(), says: v.string(), numbers: v.string()})),
@@ -34,6 +50,19 @@ const schema = v.object({
 export type Stands = v.InferOutput<typeof schema>;
 export type KeptAnswer = Stands["answers"][number];
 export type StoodFile = Stands["files"][number];
+
+/** Whether answers were asked alike: under the same filters and choices, in whatever order they were made. */
+export function askedAlike(a: Pick<Stands, "where" | "picks">, b: Pick<Stands, "where" | "picks">): boolean {
+  const asked = ({where = {}, picks = {}}: Pick<Stands, "where" | "picks">): string => {
+    const filters = Object.entries(where).map(([name, value]) => [
+      name,
+      Array.isArray(value) ? [...value].sort() : value,
+    ]);
+    const set = filters.filter(([, value]) => value !== undefined && value.length > 0);
+    return canonical([Object.fromEntries(set), picks]);
+  };
+  return asked(a) === asked(b);
+}
 
 /** How many lines at the end of a file are such a note; 0 when there is none. */
 export function tailLength(lines: readonly string[]): number {
@@ -60,6 +89,7 @@ export function readStands(tail: string): Stands | null {
 export function writeStands(stands: Stands): string {
   // JSON is YAML; a comment ends at the first --> or --!>, wherever it stands
   const yaml = Object.entries(stands)
+    .filter(([, value]) => value !== undefined)
     .map(([name, value]) => `${name}: ${Array.isArray(value) ? listed(value) : JSON.stringify(value)}\n`)
     .join("");
   return `<!-- what this page stood on\n${yaml.replaceAll(/--(!?)>/g, "--$1\\x3E")}-->\n`;

@@ -56,6 +56,21 @@ test("a page from a file tells what changed since it was kept and which answers 
   expect(await page.evaluate(() => "hurt" in window)).toBe(false);
 });
 
+test("a page kept under filters tells which answers moved once they are set again, by one press", async ({page}) => {
+  await read(page);
+  const kept = KEPT.replace("\nfiles:", '\nwhere: {"fleet":["Alder"]}\nfiles:');
+  await choose(page, [{name: "60-under-filters.md", mimeType: "text/markdown", buffer: Buffer.from(kept)}]);
+  await settled(page);
+  const moved = page.getByRole("region", {name: /^Kept on 2024-05-01 with fleet Alder/});
+  await expect(moved).toContainText("they must be asked as they were then: in metric units, with fleet Alder.");
+  await moved.getByRole("button", {name: "ask them so"}).click();
+  await settled(page);
+  await expect(moved.getByRole("heading")).toHaveText("Kept on 2024-05-01 with fleet Alder; 1 of 1 answer moved since");
+  expect(page.url()).toContain("fleet=Alder");
+  await moved.getByRole("button", {name: "keep today's answers instead"}).click();
+  await expect(moved).toHaveCount(0);
+});
+
 test("tags in the cells of a log are shown as they stand", async ({page}) => {
   await read(page);
   const hurting = `<img src=x onerror="window.hurt=1">`;

@@ -3,7 +3,7 @@ import {describe, expect, it} from "vitest";
 import {changedGround, compareAnswer} from "../../src/notebook/compareStands.ts";
 import {cellKeys} from "../../src/notebook/cellKeys.ts";
 import {readAnalysis} from "../../src/notebook/index.ts";
-import {keptAnswer, readStands, writeStands, type Stands} from "../../src/notebook/stands.ts";
+import {askedAlike, keptAnswer, readStands, writeStands, type Stands} from "../../src/notebook/stands.ts";
 import {wordChanges} from "../../src/notebook/wordChanges.ts";
 import {DEFAULT_SETTINGS} from "../../shared/settings.ts";
 import {settingDifferences} from "../../shared/settingDifferences.ts";
@@ -25,6 +25,16 @@ describe("writeStands and readStands", () => {
     expect(page.tail).toBe(tail);
     expect(page.blocks.map(({text}) => text)).toEqual(["# Title\n\nWords.\n"]);
     expect(readStands(page.tail)).toEqual(STANDS);
+  });
+
+  it("with the filters and choices under which the answers were asked, where there were any", () => {
+    const asked = {where: {fleet: ["Alder"], from: "2024-01-01"}, picks: {tool: "K1-0007"}};
+    expect(readStands(writeStands({...STANDS, ...asked}))).toEqual({...STANDS, ...asked});
+    expect(writeStands(STANDS)).not.toMatch(/where|picks/);
+    expect(askedAlike({}, {where: {fleet: []}, picks: {}})).toBe(true);
+    expect(askedAlike({where: {mud: ["OBM", "KCL"]}}, {where: {mud: ["KCL", "OBM"]}})).toBe(true);
+    expect(askedAlike(asked, {...asked, picks: {}})).toBe(false);
+    expect(askedAlike(asked, {...asked, where: {fleet: ["Alder"]}})).toBe(false);
   });
 
   it("whatever the cells say", () => {

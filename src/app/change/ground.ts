@@ -1,7 +1,10 @@
 /** What the answers of a page stand on now, as a kept page remembers it. */
 import {settingDifferences} from "../../../shared/settingDifferences.ts";
+import type {Where} from "../../cells/contract.ts";
 import type {Ground} from "../../notebook/compareStands.ts";
 import type {KeptAnswer, Stands} from "../../notebook/stands.ts";
+import type {Picks} from "../../notebook/withPicks.ts";
+import {isFiltered} from "../state/pageAddress.ts";
 import {VERSION} from "../version.ts";
 import type {LogSummary} from "../worker/protocol.ts";
 
@@ -19,12 +22,17 @@ export function groundOf({files, counts, settings}: LogSummary): Ground {
   };
 }
 
+/** @param asked units, filters and choices under which the page was answered */
 export function standsOf(
   summary: LogSummary,
-  units: Stands["units"],
+  {units, where, picks}: {readonly units: Stands["units"]; readonly where: Where; readonly picks: Picks},
   answers: readonly KeptAnswer[],
   day: string,
 ): Stands {
   const {version, files, settings} = groundOf(summary);
-  return {kept: day, version, units, files, settings, answers: [...answers]};
+  const asked = {
+    ...(isFiltered(where) ? {where: where as Stands["where"]} : {}),
+    ...(Object.keys(picks).length > 0 ? {picks} : {}),
+  };
+  return {kept: day, version, units, ...asked, files, settings, answers: [...answers]};
 }

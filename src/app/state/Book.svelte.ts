@@ -83,6 +83,12 @@ export class Book extends Workspace {
     this.#go({...this.address, picks: name === null ? {} : value === "" ? rest : {...rest, [name]: value}});
   }
 
+  /** Reads the page as it was read when it was kept. */
+  readAs({where, picks, units}: Pick<PageAddress, "where" | "picks"> & {readonly units: Settings["units"]}): void {
+    this.#go({...this.address, where, picks});
+    this.chooseUnits(units);
+  }
+
   chooseUnits(units: Settings["units"]): void {
     this.#go({...this.address, units: units === this.summary?.settings.units ? null : units});
   }
