@@ -7,7 +7,14 @@ import type {Settings} from "../../shared/settings.ts";
 import {withSynonyms} from "../../shared/vocabulary/index.ts";
 import type {RunConditions} from "../hydraulics/index.ts";
 import type {FailureTable, LifeTable} from "../lives/index.ts";
-import {importLogs, type Question, type RebuildTable, type RunTable, type SheetPreview} from "../logs/index.ts";
+import {
+  importLogs,
+  type Progress,
+  type Question,
+  type RebuildTable,
+  type RunTable,
+  type SheetPreview,
+} from "../logs/index.ts";
 import {assemble, type ReadLogs} from "./assemble.ts";
 import {NO_EDITS, withEdits, type Edits, type Texts} from "./edits.ts";
 import {INVENTED_FILE, isText, MAPPING_FILE, SETTINGS_FILE, workspaceName} from "./fileRoles.ts";
@@ -93,12 +100,12 @@ export interface OpeningOptions {
  * @param given the files of a workspace, told apart by name: logs, `settings.yaml`, `mapping.yaml`, `register.yaml`,
  *   `actions.yaml`, `analyses/*.md`. A settings file of another name is taken when there is no `settings.yaml`.
  * @param invented whether the files are the demo's
- * @param say told what is under way, for whoever waits
+ * @param say told what is under way, for whoever waits, and how much of all files is read, 0 to 1, while they are
  */
 export async function openLogs(
   given: readonly NamedBytes[],
   invented: boolean,
-  say: (text: string) => void,
+  say: (text: string, share?: number) => void,
   {signal, edits = NO_EDITS, folder = null, today = Date.now()}: OpeningOptions = {},
 ): Promise<OpeningOutcome> {
   const {logFiles, textFiles} = sorted(given);
@@ -111,8 +118,7 @@ export async function openLogs(
     synonyms: withSynonyms(mapping.synonyms),
     serials: mapping.serials,
     today,
-    progress: ({file, rows}) =>
-      say(rows === null ? `checking ${file} …` : `reading ${file}: ${rows.toLocaleString("en")} rows …`),
+    progress: sayingOf(logFiles, say),
     ...(signal === undefined ? {} : {signal}),
   });
   const {runs, rebuilds, counts, questions, previews} = logs;
@@ -144,6 +150,25 @@ export async function openLogs(
  */
 export function amendLogs(logs: OpenLogs, edits: Edits, say: (text: string) => void): OpenLogs {
   return assemble(logs.read, logs.texts, edits, logs, say);
+}
+
+/** Words for the progress of an import; files count by their bytes. */
+function sayingOf(
+  files: readonly NamedBytes[],
+  say: (text: string, share?: number) => void,
+): (progress: Progress) => void {
+  const total = files.reduce((sum, {bytes}) => sum + bytes.length, 0);
+  return ({file, rows, share}) => {
+    if (rows === null) {
+      say("checking the rows of all files against each other …");
+      return;
+    }
+    const at = files.findIndex(({name}) => name === file);
+    const before = files.slice(0, at).reduce((sum, {bytes}) => sum + bytes.length, 0);
+    const text = `reading ${file}: ${rows.toLocaleString("en")} rows …`;
+    if (at < 0 || share === undefined) say(text);
+    else say(text, (before + share * files[at]!.bytes.length) / total);
+  };
 }
 
 /** Logs apart from the small text files beside them, those under the names the workspace keeps them by. */

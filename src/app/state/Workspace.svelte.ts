@@ -23,7 +23,7 @@ export interface Trouble {
 export interface Reading {
   /** what is being read now, in words */
   readonly text: string;
-  /** of the file, 0 to 1; null where nobody can tell */
+  /** of the files, 0 to 1; null where nobody can tell */
   readonly share: number | null;
 }
 

@@ -18,7 +18,8 @@ let due: Amendment | null = null;
 type Amendment = Extract<ToWorker, {type: "amend"}>;
 
 const tell = (message: FromWorker): void => postMessage(message);
-const say = (text: string): void => tell({type: "reading", text});
+const say = (text: string, share?: number): void =>
+  tell({type: "reading", text, ...(share === undefined ? {} : {share})});
 
 function hold(logs: OpenLogs): void {
   open = {logs, answerer: new Answerer(logs, open?.answerer)};

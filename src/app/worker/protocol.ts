@@ -153,7 +153,7 @@ export type ToWorker =
   | {readonly type: "question"; readonly id: number; readonly question: Question};
 
 export type FromWorker =
-  /** `share` of the file that is read, 0 to 1, where it can be told */
+  /** `share` of the files that is read, 0 to 1, where it can be told */
   | {readonly type: "reading"; readonly text: string; readonly share?: number}
   | {readonly type: "loaded"; readonly summary: LogSummary}
   /** nothing usable came: the worker keeps the tables it had */
