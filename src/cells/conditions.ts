@@ -15,7 +15,7 @@ import {
 } from "../statistics/index.ts";
 import {livesBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
-import {livesOfEveryCondition} from "./inView.ts";
+import {livesOfEveryCondition, unknownConditions} from "./inView.ts";
 import {countedModes, failuresIn, lifeGroups, sayModes} from "./lifeGroups.ts";
 import {componentParam, modesParam, numberParam, params, type Modes} from "./params.ts";
 import {
@@ -31,6 +31,8 @@ import {
   sayNumber,
   sayPercent,
   sayRegimes,
+  sayMoreFailures,
+  uncapital,
 } from "./say.ts";
 
 const {schema, fields} = params({
@@ -111,7 +113,10 @@ export const conditions: CellKind<Params, ConditionsResult> = {
   present({fit, lives, rows, assumedMix}, params, inputs) {
     const {where} = inputs;
     if (lives === 0) return onlySentence(sayNothing(`lives of ${partsOf(params.component)}`, inputs));
-    if (!fit.fitted) return onlySentence(`No condition effects of ${partsOf(params.component)}: ${fit.sentence}`);
+    if (!fit.fitted)
+      return onlySentence(
+        `No condition effects of ${partsOf(params.component)}: ${uncapital(fit.sentence)} ${sayMoreFailures(inputs)}`,
+      );
     const wanted = (list: readonly string[] | undefined, code: string) =>
       list === undefined || list.length === 0 || list.includes(code);
     const shown = rows
@@ -120,9 +125,13 @@ export const conditions: CellKind<Params, ConditionsResult> = {
     if (shown.length === 0) return onlySentence(sayNothing(`conditions of ${partsOf(params.component)}`, inputs));
     return {
       headline: headlineOf(fit, shown, params, inputs),
-      figures: [effectsFigure(fit, params, inputs), livesFigure(fit, shown, params, inputs)],
+      figures: [
+        ...(fit.effects.some(({reference}) => !reference) ? [effectsFigure(fit, params, inputs)] : []),
+        livesFigure(fit, shown, params, inputs),
+      ],
       tables: [effectsTable(fit, inputs), livesTable(shown, params, inputs)],
       cautions: [
+        ...unknownConditions(inputs),
         ...fit.cautions.map((caution) => inWords(caution, fit.effects)),
         ...(assumedMix > 0
           ? [
@@ -223,7 +232,13 @@ function headlineOf(
   const spread =
     named.length > 1 ? `${life} runs from ${say(named[0]!)} to ${say(named.at(-1)!)}` : `${life} is ${say(named[0]!)}`;
   return (
-    `${spread}, with ${sayLevel(settings)}. ${told.length ? `${capital(told.join("; "))}.` : "No mud and no flow is shown to age them faster or slower than the reference."} ` +
+    `${spread}, with ${sayLevel(settings)}. ${
+      told.length
+        ? `${capital(told.join("; "))}.`
+        : fit.effects.every(({reference}) => reference)
+          ? "All their hours were spent in one mud and flow, so no effect of either can be told."
+          : "No mud and no flow is shown to age them faster or slower than the reference."
+    } ` +
     `From ${sayModes(modes, fit.failures)} among ${sayCount(fit.lives, "life", "lives")}, those spent in several conditions included.`
   );
 }

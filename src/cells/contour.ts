@@ -3,7 +3,18 @@ import {fitLife, likelihoodContour, type FitOutcome, type LikelihoodContour} fro
 import type {CellKind} from "./contract.ts";
 import {failuresIn, GROUPINGS, lifeGroups, sayModes, type Grouping} from "./lifeGroups.ts";
 import {choiceParam, componentParam, conditionParam, modesParam, params, type Condition, type Modes} from "./params.ts";
-import {clockOf, onlySentence, partsOf, sayCondition, sayCount, sayLimits, sayNothing, sayPercent} from "./say.ts";
+import {
+  clockOf,
+  onlySentence,
+  partsOf,
+  sayCondition,
+  sayCount,
+  sayLimits,
+  sayNothing,
+  sayPercent,
+  sayMoreFailures,
+  uncapital,
+} from "./say.ts";
 
 const {schema, fields} = params({
   component: componentParam(),
@@ -58,7 +69,7 @@ export const contour: CellKind<Params, readonly Region[]> = {
     const fitted = regions.filter((region) => region.rings.length > 0);
     if (fitted.length === 0)
       return onlySentence(
-        `No region can be drawn for ${parts}: ${regions[0]!.fit.fitted ? "the fit has no free shape." : regions[0]!.fit.sentence}`,
+        `No region can be drawn for ${parts}: ${regions[0]!.fit.fitted ? "the fit has no free shape." : uncapital(regions[0]!.fit.sentence)} ${sayMoreFailures(inputs)}`,
       );
     const {unit} = clockOf(inputs.settings);
     const {level} = inputs.settings;

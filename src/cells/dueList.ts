@@ -71,6 +71,7 @@ export const dueListCell: CellKind<Params, DueList & {readonly tools: number}> =
   present(list, {show}, inputs) {
     if (list.tools === 0) return onlySentence(sayNothing("tools with parts in them", inputs), [DUE_DEFERRAL]);
     const due = list.parts.filter((part) => part.overAfter > 0);
+    const listed = show === "due" ? due : list.parts;
     const headline =
       due.length === 0
         ? `None of ${sayCount(list.parts.length, "part")} with an interval is past it, and none will be before the next run is over, in ${sayCount(list.tools, "tool")}.`
@@ -78,7 +79,7 @@ export const dueListCell: CellKind<Params, DueList & {readonly tools: number}> =
     return {
       headline,
       figures: due.length === 0 ? [] : [toolsFigure(due, inputs)],
-      tables: [partsTable(show === "due" ? due : list.parts, inputs)],
+      tables: listed.length === 0 ? [] : [partsTable(listed, inputs)],
       cautions: [DUE_DEFERRAL, ...cautionsOf(list, due, inputs)],
     };
   },

@@ -20,6 +20,7 @@ import {
   sayNumber,
   sayP,
   sayPercent,
+  sayNothing,
 } from "./say.ts";
 import {servicedBefore} from "./servicedBefore.ts";
 
@@ -166,12 +167,12 @@ export const early: CellKind<Params, EarlyResult> = {
         max: 1000,
       },
     ];
-    if (result.runs === 0) return {...onlySentence("No runs match the filters, or the logs hold none."), asks};
+    if (result.runs === 0) return {...onlySentence(sayNothing("runs", inputs)), asks};
     if (rows.length === 0)
       return {
         ...onlySentence(
           result.rebuilds === 0
-            ? `No rebuild log was read, so it is not known how long before a failure a tool was last rebuilt. ${capital(sayCount(result.unplacedFailures, "failure"))} in ${sayCount(result.runs, "run")} stand without that.`
+            ? `No rebuild log was read, so it is not known how long before a failure a tool was last rebuilt. ${capital(sayCount(result.unplacedFailures, "failure"))} in ${sayCount(result.runs, "run")} stand without that; add the rebuild log on the page “Logs and findings”.`
             : `The logs do not say ${params.by === "wait" ? "how long a tool waited before its teardown" : `the ${params.by} of the rebuild before`} for any run in view, so early failures cannot be put to it.`,
         ),
         asks,

@@ -7,6 +7,7 @@ import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {fairRates, type FairRate} from "./fairRates.ts";
 import {HEAT_BANDS, sayCell, type RunCell} from "./mixModel.ts";
+import {unknownConditions} from "./inView.ts";
 import {asked, choiceParam, componentsParam, dayParam, params} from "./params.ts";
 import {GROUP_WORDS, RUN_GROUPS} from "./runGroups.ts";
 import {
@@ -114,10 +115,10 @@ export const fair: CellKind<Params, FairResult> = {
       headline: headlineOf(result, params, inputs),
       figures: [
         ratesFigure(result, params, inputs),
-        ...(rows.length > 1 ? [funnelFigure(result, params, inputs)] : []),
+        ...(rows.length > 1 && result.overall > 0 ? [funnelFigure(result, params, inputs)] : []),
       ],
       tables: [ratesTable(result, params, inputs)],
-      cautions: cautionsOf(result, params, inputs),
+      cautions: [...unknownConditions(inputs), ...cautionsOf(result, params, inputs)],
     };
   },
 };

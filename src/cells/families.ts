@@ -35,6 +35,8 @@ import {
   sayNothing,
   sayNumber,
   sayP,
+  sayMoreFailures,
+  uncapital,
 } from "./say.ts";
 import {tellLife} from "./tellLife.ts";
 
@@ -133,7 +135,7 @@ export const families: CellKind<Params, FamiliesResult> = {
     const [best] = fitted;
     if (!best)
       return onlySentence(
-        `No family can be fitted to ${parts}: ${candidates[0]!.fit.fitted ? "" : candidates[0]!.fit.sentence}`,
+        `No family can be fitted to ${parts}: ${candidates[0]!.fit.fitted ? "" : uncapital(candidates[0]!.fit.sentence)} ${sayMoreFailures(inputs)}`,
       );
     const {unit} = clockOf(inputs.settings);
     const level = sayLevel(inputs.settings);

@@ -115,8 +115,8 @@ export const fleets: CellKind<Params, FleetsResult> = {
     if (rows.length === 0) return onlySentence(sayNothing("runs", inputs));
     return {
       headline: headlineOf(result, params, inputs),
-      figures: [ratesFigure(result, params, inputs)],
-      tables: [ratesTable(result, params, inputs), mixTable(rows)],
+      figures: rows.some(({all}) => all.rate !== null) ? [ratesFigure(result, params, inputs)] : [],
+      tables: [ratesTable(result, params, inputs), ...(rows.some(({mix}) => mix.length > 0) ? [mixTable(rows)] : [])],
       cautions: cautionsOf(result, params, inputs),
     };
   },
@@ -201,7 +201,7 @@ function headlineOf({rows, from, to}: FleetsResult, params: Params, {settings}: 
   const say = (row: FleetRow) =>
     `${row.fleet} ${sayNumber(row.all.rate ?? 0)} per 1,000 ${unit} (${sayLimits(row.all.limits ?? [null, null])}; ${sayNumber(row.all.failures)} in ${sayNumber(Math.round(row.exposure))} ${unit})`;
   if (ranked.length === 0)
-    return `No exposure is logged for ${sayCount(rows.length, "fleet")}, so no rate can be given.`;
+    return `No exposure is logged for ${sayCount(rows.length, "fleet")}, so no rate can be given: add the run log, with the hours of every run.`;
   const shop = ranked
     .map((row) => ({row, caused: row.all.failures - row.withoutShop.failures}))
     .filter(({caused}) => caused > 0)

@@ -4,7 +4,7 @@ import {livesBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {livesOfEveryComponent} from "./inView.ts";
 import {componentsParam, params} from "./params.ts";
-import {capital, onlySentence, partsOf, sayCount, sayLevel, sayList, sayNumber, sayPercent} from "./say.ts";
+import {capital, onlySentence, partsOf, sayCount, sayLevel, sayList, sayNothing, sayNumber, sayPercent} from "./say.ts";
 
 const {schema, fields} = params({component: componentsParam()});
 
@@ -62,7 +62,9 @@ export const foretoldCell: CellKind<Params, ForetoldResult> = {
     const what = component === null ? "parts" : component.map(partsOf).join(" and ");
     if (all.parts === 0 || all.ratio === null)
       return onlySentence(
-        `Nothing can be checked yet: the log is too short, or too few ${what} were in service on the days it is looked back from.`,
+        inputs.lives.rows === 0
+          ? sayNothing(`lives of ${what}`, inputs)
+          : `Nothing can be checked yet: the log is too short, or too few ${what} were in service on the days it is looked back from. Ask again when it has grown, or with wider filters.`,
       );
     return {
       headline: headlineOf(all, bands, what, inputs),

@@ -100,7 +100,9 @@ export const gap: CellKind<Params, PairResult> = {
     const {sides, gap: told, names} = result;
     if (names.length === 0) return onlySentence(sayNothing(`${many} with exposure`, inputs));
     if (!sides || !told)
-      return onlySentence(`Only ${names[0]!} is in view, so there is no gap between two ${many} to explain.`);
+      return onlySentence(
+        `Only ${names[0]!} is in view, so there is no gap between two ${many} to explain. Widen the filters, or compare by something else.`,
+      );
     const asks =
       params.by === "period"
         ? [askChange(params.on, middleDay(inputs))]

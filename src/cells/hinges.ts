@@ -3,7 +3,7 @@ import {rowHinges, runQuantiles, sheetRows, type HingeEnd, type HingeName, type 
 import type {CellInputs, CellKind, CellTable, Figure, TableColumn} from "./contract.ts";
 import {BENCH_DEFERRAL, intervalSheet, modelledLives, rowName, rowStake, wantedRow} from "./intervals.ts";
 import {componentsParam, mudsParam, numberParam, params, regimesParam} from "./params.ts";
-import {capital, clockOf, onlySentence, sayCount, sayLevel, sayMoney, sayNothing, sayNumber} from "./say.ts";
+import {capital, clockOf, onlySentence, sayCount, sayLevel, sayMoney, sayNothing, sayNumber, sayWhere} from "./say.ts";
 
 const {schema, fields} = params({
   component: componentsParam(),
@@ -61,7 +61,12 @@ export const hinges: CellKind<Params, Answer> = {
   },
 
   present({rows, runs}, _params, inputs) {
-    if (rows.length === 0) return onlySentence(sayNothing("row with an interval that rests on costs or lives", inputs));
+    if (rows.length === 0)
+      return onlySentence(
+        inputs.all.rows > 0 && sayWhere(inputs.where) === ""
+          ? "No interval can hinge on anything yet: none rests on costs and on failures enough for a model. As more failures come into the log, ask again."
+          : sayNothing("rows with an interval that rests on costs or lives", inputs),
+      );
     return {
       headline: headlineOf(rows[0]!, inputs),
       figures: [rangeFigure(rows[0]!, runs, inputs)],
@@ -103,7 +108,7 @@ function headlineOf({row, hinges: found, doubtCosts, toHalve}: RowHinges, inputs
   const doubt =
     doubtCosts === null || toHalve === null
       ? ""
-      : ` What the lives leave open costs ${sayMoney(doubtCosts, settings)} per 1,000 ${unit} on average; ` +
+      : ` What the lives leave open costs ${doubtCosts < 1 ? `less than ${sayMoney(1, settings)}` : sayMoney(doubtCosts, settings)} per 1,000 ${unit} on average; ` +
         `${sayCount(toHalve, "more wear failure")} would halve the doubt (${sayCount(row.failuresPooled, "failure")} so far, in all conditions).`;
   return `${answer}; ${hinge}.${doubt}`;
 }

@@ -135,7 +135,7 @@ export const hoursPerFailure: CellKind<Params, HoursResult> = {
 
   present(result, params, inputs) {
     const {rows} = result;
-    if (rows.length === 0) return onlySentence(sayNothing("runs", inputs));
+    if (rows.every(({exposure}) => exposure === 0)) return onlySentence(sayNothing("runs with exposure", inputs));
     return {
       headline: headlineOf(result, inputs),
       figures: [figureOf(result, inputs)],

@@ -1,5 +1,5 @@
 /** Which runs and failures the page's filters leave. A run belongs to the day it ended, a failure to its own day. */
-import type {Words} from "../../shared/columnar.ts";
+import {wordAt, type Words} from "../../shared/columnar.ts";
 import {cutLives, exposureOf, type LifeTable} from "../lives/index.ts";
 import type {CellInputs, Where} from "./contract.ts";
 import {clockOf} from "./say.ts";
@@ -43,6 +43,20 @@ export function livesOfEveryCondition({all, runs, where}: Pick<CellInputs, "all"
 export function livesOfEveryComponent({all, runs, where}: Pick<CellInputs, "all" | "runs" | "where">): LifeTable {
   const {component: _component, mud: _mud, regime: _regime, ...rest} = where;
   return cutLives(all, runs, rest);
+}
+
+/** Said where muds and flows are told apart and the runs in view do not name them. */
+export function unknownConditions(inputs: Pick<CellInputs, "runs" | "conditions" | "where">): string[] {
+  const runs = runsInView(inputs);
+  const {mud, regime} = inputs.conditions;
+  const lacks = [
+    ...(runs.every((run) => (wordAt(mud, run) ?? "UNK") === "UNK") ? ["its mud"] : []),
+    ...(runs.every((run) => (wordAt(regime, run) ?? "unknown") === "unknown") ? ["its flow regime"] : []),
+  ];
+  if (runs.length === 0 || lacks.length === 0) return [];
+  return [
+    `No run in view tells ${lacks.join(" or ")}, so nothing is told apart by it: log mud, flow rate, bore and tool diameter, or say on the page “Logs and findings” which columns hold them.`,
+  ];
 }
 
 /** Sum of the exposure of some runs, unknown ones left out and counted. */

@@ -18,6 +18,7 @@ import {
   sayNothing,
   sayNumber,
   sayPercent,
+  sayMoreFailures,
 } from "./say.ts";
 
 const {schema, fields} = params({
@@ -122,7 +123,7 @@ export const incidence: CellKind<Params, IncidenceResult> = {
     if (result.lives === 0) return onlySentence(sayNothing(`lives of ${parts}`, inputs));
     if (result.modes.length === 0)
       return onlySentence(
-        `None of the ${sayCount(result.lives, "life", "lives")} of ${parts} ended in a failure, so no mode has taken any.`,
+        `${result.lives === 1 ? `The only life of ${parts} did not end in a failure` : `None of the ${sayCount(result.lives, "life", "lives")} of ${parts} ended in a failure`}, so no mode has taken any. ${sayMoreFailures(inputs)}`,
       );
     const {unit, name: clock} = clockOf(inputs.settings);
     const byShare = [...result.modes].sort((a, b) => b.share - a.share);

@@ -5,7 +5,8 @@ import {cutLives, type LifeTable} from "../lives/index.ts";
 import {decisionOffer} from "./decisionOffer.ts";
 import {livesBehind} from "./behind.ts";
 import type {CellEffects, CellInputs, CellKind, CellTable, Figure, Memo, TableColumn, Where} from "./contract.ts";
-import {livesOfEveryComponent} from "./inView.ts";
+import {livesOfEveryComponent, unknownConditions} from "./inView.ts";
+import {unsetCosts} from "./money.ts";
 import {choiceParam, componentsParam, mudsParam, numberParam, params, regimesParam, textParam} from "./params.ts";
 import {
   capital,
@@ -81,7 +82,10 @@ export const intervals: CellKind<Params, IntervalSheet> = {
     const [priced] = rows.filter((row) => row.curve !== null).sort((a, b) => rowStake(b) - rowStake(a));
     return {
       headline: `${params.fleet === null ? "" : `${params.fleet}: `}${headlineOf(rows, inputs)}`,
-      figures: [sheetFigure(rows, params, inputs), ...(priced ? [costFigure(priced, inputs)] : [])],
+      figures: [
+        ...(rows.some(isDrawn) ? [sheetFigure(rows, params, inputs)] : []),
+        ...(priced ? [costFigure(priced, inputs)] : []),
+      ],
       tables: [
         sheetTable(rows, inputs),
         ...(pooled.length > 0 ? [pooledTable(pooled, inputs)] : []),
@@ -94,6 +98,8 @@ export const intervals: CellKind<Params, IntervalSheet> = {
           : [
               `Costs, rebuilds and today's policy are those of ${params.fleet}; the lives are those of all fleets in view.`,
             ]),
+        ...unsetCosts(inputs.settings),
+        ...unknownConditions(inputs),
         ...cautionsOf(rows, inputs),
       ],
       ...(params.decisions === "offered" ? {records: [decisionOffer(rows, inputs, params.fleet)]} : {}),
@@ -199,6 +205,9 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
     `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")} of that condition and ${sayNumber(best.failuresPooled)} among ${sayNumber(best.livesPooled)} in all. ${tally}`
   );
 }
+
+/** Whether the figure has anything to show of a row. */
+const isDrawn = ({interval_h, current_h}: IntervalRow): boolean => interval_h !== null || (current_h ?? 0) > 0;
 
 /** Limits that meet say that the best age stands on the border of what rebuilds allow. */
 function sayBestAge(limits: IntervalRow["limits_h"], unit: string): string {

@@ -24,10 +24,12 @@ import {
   sayCount,
   sayLevel,
   sayLimits,
+  sayMoreFailures,
   sayNothing,
   sayNumber,
   sayP,
   sayPercent,
+  uncapital,
 } from "./say.ts";
 import {tellLife} from "./tellLife.ts";
 
@@ -198,7 +200,11 @@ function headlineOfOne(model: LifeModel, params: Params, inputs: CellInputs): st
   }
   if (!model.weibull || !b10 || !b50) {
     const why = model.fit.fitted ? "the fit gave no Weibull" : model.fit.sentence.replace(/\.$/, "");
-    return `No life model of ${subject(params)}: ${why} (${counts}).`;
+    const next =
+      model.failures === 0 && params.shape === null
+        ? "With a shape known from like parts, given to the cell as “shape”, there is a lower bound."
+        : sayMoreFailures(inputs);
+    return `No life model of ${subject(params)}: ${uncapital(why)} (${counts}). ${next}`;
   }
   const level = sayLevel(inputs.settings);
   const beyond = b50.age > model.oldest ? ", beyond the oldest part seen" : "";

@@ -131,7 +131,7 @@ function groupName(lives: LifeTable, row: number, by: Grouping): string | null {
     }
     case "mud": {
       const mud = wordAt(lives.mud, row);
-      return mud === null || mud === "mixed" ? null : mud;
+      return mud === null || mud === "mixed" ? null : sayCondition(mud, null);
     }
     default:
       return wordAt(columns[by], row);

@@ -106,12 +106,14 @@ export const lives: CellKind<Params, LivesResult> = {
     return {
       headline:
         `${sayCount(result.lives, "life", "lives")}${component === null ? "" : ` of ${component.map(partsOf).join(" and ")}`}: ` +
-        `${sayNumber(failed)} ended in a failure (${sayShare(failed, result.lives)}), ${sayNumber(result.exact)} of them at an hour the log names; ` +
-        `${sayNumber(result.lives - failed)} did not and count as suspensions.`,
+        (failed === 0
+          ? "none ended in a failure, so all count as suspensions."
+          : `${sayNumber(failed)} ended in a failure (${sayShare(failed, result.lives)}), ${sayNumber(result.exact)} of them at an hour the log names; ` +
+            `${sayNumber(result.lives - failed)} did not and count as suspensions.`),
       figures: [
         {
           name: "endings",
-          title: `${sayShare(failed, result.lives)} of the lives ended in a failure`,
+          title: `${failed === 0 ? "None" : sayShare(failed, result.lives)} of the lives ended in a failure`,
           caption: `How ${sayCount(result.lives, "life", "lives")} ended, ${sayCount(failed, "failure")} among them. A suspension says that the part lived at least that long.`,
           alt: kinds.map((ending) => `${SAID[ending]}: ${sayNumber(endings[ending])}`).join("; "),
           chart: {

@@ -1,6 +1,7 @@
 /** What one failure costs under the settings, a fleet's own figures before the shop's. */
-import type {ComponentSettings, Settings} from "../../shared/settings.ts";
+import {DEFAULT_SETTINGS, type ComponentSettings, type Settings} from "../../shared/settings.ts";
 import {FAILURE_CLASSES, type FailureClass, type FailureTable} from "../lives/failureTable.ts";
+import {sayMoney} from "./say.ts";
 
 export function settingsOf(settings: Settings, component: string, fleet: string | null): ComponentSettings | null {
   const shop = settings.components[component];
@@ -55,4 +56,19 @@ export function partsBlamed(failures: FailureTable): (row: number) => number {
     if (ended(row)) parts.set(failures.run[row]!, (parts.get(failures.run[row]!) ?? 0) + 1);
   }
   return (row) => (ended(row) ? (parts.get(failures.run[row]!) ?? 1) : 1);
+}
+
+/** Said beside money when nobody has set what a failure costs: the figures are then the program's, not the shop's. */
+export function unsetCosts({components, fleets, currency}: Settings): string[] {
+  const asShipped = Object.entries(components).every(
+    ([code, {failure_cost}]) => failure_cost === DEFAULT_SETTINGS.components[code]?.failure_cost,
+  );
+  const ofFleets = Object.values(fleets).some(({components: own}) =>
+    Object.values(own).some(({failure_cost}) => failure_cost !== undefined),
+  );
+  if (!asShipped || ofFleets) return [];
+  const cost = Math.max(...Object.values(DEFAULT_SETTINGS.components).map(({failure_cost}) => failure_cost));
+  return [
+    `No cost of a failure is set, so ${sayMoney(cost, {currency})} a failure stand in, a figure of no shop: give yours on the page “Settings” before anything is decided by money.`,
+  ];
 }

@@ -5,10 +5,10 @@ import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {poissonLimits, rateLimits, weightedCountLimits} from "../statistics/index.ts";
 import type {BarsChart} from "../charts/chart.ts";
 import {failuresBehind} from "./behind.ts";
-import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
+import type {CellInputs, CellKind, CellTable, Figure, Presentation} from "./contract.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
 import {causeOf, OF} from "./failureCauses.ts";
-import {failureMoney, partsBlamed} from "./money.ts";
+import {failureMoney, partsBlamed, unsetCosts} from "./money.ts";
 import {choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
   capital,
@@ -145,14 +145,34 @@ export const pareto: CellKind<Params, ParetoResult> = {
     const what = params.component === null ? "failures" : `failures of ${params.component.map(partsOf).join(" and ")}`;
     const groups = result.groups.filter(({causes}) => causes.length > 0);
     if (groups.length === 0) return onlySentence(sayNothing(what, inputs));
+    if (isWorthless(groups, params.rank)) return byCount(result, params, inputs);
     return {
       headline: groups.map((group) => headlineOf(group, params, inputs, groups.length > 1)).join(" "),
       figures: groups.map((group) => figureOf(group, params, inputs)),
       tables: groups.map((group) => tableOf(group, params, inputs)),
-      cautions: cautionsOf(result, groups, params, inputs),
+      cautions: [
+        ...cautionsOf(result, groups, params, inputs),
+        ...(params.rank === "money" ? unsetCosts(inputs.settings) : []),
+      ],
     };
   },
 };
+
+/** Nothing to rank by: no failure has a cost, or none lost rig time. */
+const isWorthless = (groups: readonly Group[], rank: Rank): boolean =>
+  (rank === "money" || rank === "lost hours") &&
+  groups.every(({causes}) => total(causes, (cause) => valueOf(cause, rank)) === 0);
+
+/** The same failures, ranked by how many there are, and why. */
+function byCount(result: ParetoResult, params: Params, inputs: CellInputs): Presentation {
+  const groups = result.groups.map((group) => ({...group, causes: [...group.causes].sort(byRank("count"))}));
+  const told = pareto.present({...result, groups}, {...params, rank: "count"}, inputs);
+  const why =
+    params.rank === "money"
+      ? "They are ranked by count: none has a cost, since the logs blame no part for them. Add the rebuild log, which says what failed."
+      : "They are ranked by count: no run names the rig time it lost. Log the lost time of failed runs.";
+  return {...told, headline: `${told.headline} ${why}`};
+}
 
 type Fact = ReturnType<typeof causeOf> & {
   readonly row: number;

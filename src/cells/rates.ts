@@ -137,7 +137,7 @@ export const rates: CellKind<Params, RatesResult> = {
     if (units.length === 0) return onlySentence(sayNothing(`${UNITS[params.by]} with exposure`, inputs));
     return {
       headline: headlineOf(result, params, inputs),
-      figures: units.length > 1 ? [funnelFigure(result, params, inputs)] : [],
+      figures: units.length > 1 && result.overall > 0 ? [funnelFigure(result, params, inputs)] : [],
       tables: [unitsTable(result, params, inputs), ...(result.pairs.length ? [pairsTable(result, inputs)] : [])],
       cautions: cautionsOf(result, params),
     };

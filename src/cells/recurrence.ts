@@ -29,6 +29,7 @@ import {
   sayLevel,
   sayLimits,
   sayList,
+  sayMoreFailures,
   sayNothing,
   sayNumber,
   sayP,
@@ -118,7 +119,7 @@ export const recurrence: CellKind<Params, RecurrenceResult> = {
         `No ${what} in ${sayNumber(Math.round(groups.reduce((sum, group) => sum + group.exposure, 0)))} ${unit} of ${sayCount(
           groups.reduce((sum, group) => sum + group.tools, 0),
           "tool",
-        )}.`,
+        )}. ${sayMoreFailures(inputs)}`,
       );
     return {
       headline:

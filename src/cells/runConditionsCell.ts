@@ -37,30 +37,33 @@ export const runConditionsCell: CellKind<ReviewPicks, Result> = {
       );
     return {
       headline: headlineOf(inputs, subject, logged, missing, among),
-      figures: [
-        {
-          name: "standing",
-          title: titleOf(logged, subject),
-          caption: `Each row places run ${subject.runName} among the ${among}: 50 % is the middle run, the band holds nine in ten. The usual range printed is that band; ${sayCount(Math.max(...all.map(({others}) => others)), "other run")}. Flow classes: ${sayRegimes(inputs)}.`,
-          alt: logged
-            .map((row) => `${row.name} ${sayValue(row, inputs)}${row.below === null ? "" : `, ${sayPlace(row)}`}`)
-            .join("; "),
-          chart: {
-            kind: "standing",
-            among,
-            rows: logged.map((row) => ({
-              name: row.name,
-              below: row.below,
-              value: sayValue(row, inputs),
-              behind: runsBehind(inputs, [subject.run], {mark: row.name}),
-              usual:
-                row.low === null || row.high === null
-                  ? ""
-                  : `${sayShown(row.low, row, inputs)} to ${sayShown(row.high, row, inputs)}`,
-            })),
-          },
-        },
-      ],
+      // without others to stand among there is nothing to see
+      figures: logged.every(({below}) => below === null)
+        ? []
+        : [
+            {
+              name: "standing",
+              title: titleOf(logged, subject),
+              caption: `Each row places run ${subject.runName} among the ${among}: 50 % is the middle run, the band holds nine in ten. The usual range printed is that band; ${sayCount(Math.max(...all.map(({others}) => others)), "other run")}. Flow classes: ${sayRegimes(inputs)}.`,
+              alt: logged
+                .map((row) => `${row.name} ${sayValue(row, inputs)}${row.below === null ? "" : `, ${sayPlace(row)}`}`)
+                .join("; "),
+              chart: {
+                kind: "standing",
+                among,
+                rows: logged.map((row) => ({
+                  name: row.name,
+                  below: row.below,
+                  value: sayValue(row, inputs),
+                  behind: runsBehind(inputs, [subject.run], {mark: row.name}),
+                  usual:
+                    row.low === null || row.high === null
+                      ? ""
+                      : `${sayShown(row.low, row, inputs)} to ${sayShown(row.high, row, inputs)}`,
+                })),
+              },
+            },
+          ],
       tables: [table(logged, inputs)],
       cautions: [
         "Unusual is not harmful: a run outside the band is one in ten of its fleet by definition, and with ten quantities one of them is often outside.",

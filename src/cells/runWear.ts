@@ -84,7 +84,7 @@ export const runWear: CellKind<ReviewPicks, Result> = {
     const {subject, parts} = result;
     if (parts.length === 0)
       return onlySentence(
-        `Nothing had been measured on the parts of ${subject.tool ?? "the tool"} by the teardown after run ${subject.runName}, so their wear is not known in figures.`,
+        `Nothing had been measured on the parts of ${subject.tool ?? "the tool"} by the teardown after run ${subject.runName}, so their wear is not known in figures. Log what is measured at a teardown, with the size and its limit.`,
       );
     const drawn = parts.filter(({group}) => group !== null).slice(0, MOST_FIGURES);
     return {
@@ -168,10 +168,10 @@ function headlineOf({subject, parts}: Extract<Result, {parts: readonly MeasuredP
         : `none was past its limit at its last reading; the ${partOf(worst!.component)} came nearest, with ${sayShare(Math.max(0, worst!.used), 1)} of the way from new to the limit used at ${sayNumber(worst!.points.at(-1)!.age)} ${unit}`;
   const pace = parts.find(({faster}) => faster !== null);
   return (
-    `By the teardown after run ${subject.runName}, ${sayCount(new Set(parts.map(({life}) => life)).size, "of its parts had", "of its parts had")} been measured: ${told}. ` +
+    `By the teardown after run ${subject.runName}, ${sayCount(new Set(parts.map(({life}) => life)).size, "of its parts had", "of its parts had")} been measured: ${told}.` +
     (pace === undefined || pace.faster === null
       ? ""
-      : `The ${partOf(pace.component)} wore ${pace.faster >= 0.5 ? `faster than ${sayShare(pace.faster, 1)}` : `more slowly than ${sayShare(1 - pace.faster, 1)}`} of the ${sayCount((pace.group?.parts ?? 1) - 1, "other part")} held against the same limit.`)
+      : ` The ${partOf(pace.component)} wore ${pace.faster >= 0.5 ? `faster than ${sayShare(pace.faster, 1)}` : `more slowly than ${sayShare(1 - pace.faster, 1)}`} of the ${sayCount((pace.group?.parts ?? 1) - 1, "other part")} held against the same limit.`)
   );
 }
 

@@ -42,9 +42,12 @@ export function sayLimits([lower, upper]: readonly [number | null, number | null
 export const sayLevel = ({level}: Pick<Settings, "level">): string => `${sayPercent(level)} limits`;
 
 export const sayMoney = (amount: number, {currency}: Pick<Settings, "currency">): string =>
-  Math.abs(amount) >= 1e6
-    ? `${sayNumber(amount / 1e6)} million ${currency}`
-    : `${sayNumber(Math.abs(amount) >= 100 ? Number(amount.toPrecision(3)) : amount)} ${currency}`;
+  // below a hundredth nobody pays, and a difference of sums may leave dust
+  Math.abs(amount) < 0.005
+    ? `0 ${currency}`
+    : Math.abs(amount) >= 1e6
+      ? `${sayNumber(amount / 1e6)} million ${currency}`
+      : `${sayNumber(Math.abs(amount) >= 100 ? Number(amount.toPrecision(3)) : amount)} ${currency}`;
 
 /** The clock of the ages: short unit for axes, full name for the first mention. */
 export function clockOf({exposure}: Pick<Settings, "exposure">): {readonly unit: string; readonly name: string} {
@@ -86,11 +89,31 @@ export function sayWhere({fleet, from, to, component, mud, regime}: Where): stri
   return parts.join("; ");
 }
 
-/** Why a cell has nothing to show: the filters, or the logs. */
-export function sayNothing(what: string, {where}: Pick<CellInputs, "where">): string {
-  const filters = sayWhere(where);
-  return filters === "" ? `The logs hold no ${what}.` : `No ${what} match the filters (${filters}).`;
+/** Why a cell has nothing to show: the filters, or the logs; and what to do about it. */
+export function sayNothing(what: string, inputs: Pick<CellInputs, "where" | "runs" | "rebuilds">): string {
+  const filters = sayWhere(inputs.where);
+  return filters === ""
+    ? `The logs hold no ${what}. ${sayWhatLacks(inputs)}`
+    : `No ${what} match the filters (${filters}). Widen the filters, or clear them.`;
 }
+
+/** What to look for when logs hold nothing of a kind. */
+function sayWhatLacks({runs, rebuilds}: Pick<CellInputs, "runs" | "rebuilds">): string {
+  if (runs.rows === 0) return "No run log was read: add one on the page “Logs and findings”.";
+  if (rebuilds.rows === 0)
+    return "No rebuild log was read, in which the lives of parts begin and end: add one on the page “Logs and findings”.";
+  return "The page “Logs and findings” says which rows are used, and why others are not.";
+}
+
+/** What would let a model be made that too few failures allow. */
+export const sayMoreFailures = ({where}: Pick<CellInputs, "where">): string =>
+  sayWhere(where) === ""
+    ? "As more failures come into the log, ask again."
+    : "Wider filters may bring in more failures.";
+
+/** A sentence within another one: names and shortenings keep their capitals. */
+export const uncapital = (text: string): string =>
+  /^[A-Z][a-z]/.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
 
 /** What the flow regimes mean: the convention in force, with the velocity bands in the page's own unit beside it. */
 export function sayRegimes({

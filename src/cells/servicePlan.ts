@@ -10,6 +10,7 @@ import {
 } from "../decisions/index.ts";
 import type {AskedField, CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {intervalSheet, modelledLives} from "./intervals.ts";
+import {unsetCosts} from "./money.ts";
 import {asked, numberParam, params, textParam} from "./params.ts";
 import {
   capital,
@@ -96,7 +97,7 @@ export const servicePlanCell: CellKind<Params, Planned> = {
       headline: headlineOf(plan, inputs),
       figures: [planFigure(plan, inputs)],
       tables: [plansTable(plan, inputs), partsTable(plan, inputs), triedTable(plan, inputs)],
-      cautions: [SERVICE_DEFERRAL, ...cautionsOf(plan, inputs)],
+      cautions: [SERVICE_DEFERRAL, ...unsetCosts(inputs.settings), ...cautionsOf(plan, inputs)],
       asks,
     };
   },

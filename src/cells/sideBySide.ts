@@ -153,7 +153,9 @@ export const sideBySide: CellKind<Params, PairResult> = {
     const {sides, whole, names} = result;
     if (names.length === 0) return onlySentence(sayNothing(`${many} with exposure`, inputs));
     if (!sides || !whole)
-      return onlySentence(`Only ${names[0]!} is in view; there is no other ${one} to set beside it.`);
+      return onlySentence(
+        `Only ${names[0]!} is in view; there is no other ${one} to set beside it. Widen the filters, or compare by something else.`,
+      );
     const offered = names.slice(0, 400);
     return {
       headline: headlineOf(result, sides, whole, params, inputs),
@@ -330,7 +332,9 @@ function headlineOf(
       : `, ${sayNumber(whole.ratio)} times as often (${sayLevel(settings)} ${sayLimits(whole.ratioLimits)}; p ${sayP(whole.p)})`;
   const apart = causes.filter(isApart);
   if (apart.length === 0)
-    return `${base}${ratio}. No single cause differs by more than chance once ${sayCount(causes.length, "comparison")} are allowed for.`;
+    return causes.length === 0
+      ? `${base}. No failure of either is in view, so there is nothing to compare: choose two others, or widen the filters.`
+      : `${base}${ratio}. No single cause differs by more than chance once ${sayCount(causes.length, "comparison")} ${causes.length === 1 ? "is" : "are"} allowed for.`;
   const say = (rows: readonly CauseRow[]) =>
     sayList(
       rows.slice(0, 4).map((row) => `${row.name} (${sayNumber(row.rates[0])} against ${sayNumber(row.rates[1])})`),

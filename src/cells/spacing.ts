@@ -170,7 +170,7 @@ const what = ({component}: Params): string =>
 function headlineOf(drawn: readonly Series[], thin: readonly Series[], params: Params, {settings}: CellInputs): string {
   const {unit} = clockOf(settings);
   if (drawn.length === 0)
-    return `Too few ${what(params)} for a control chart: ${sayList(thin.map(({name, failures, exposure}) => `${name} ${sayNumber(failures)} in ${sayNumber(Math.round(exposure))} ${unit}`))}.`;
+    return `Too few ${what(params)} for a control chart: ${sayList(thin.map(({name, failures, exposure}) => `${name} ${sayNumber(failures)} in ${sayNumber(Math.round(exposure))} ${unit}`))}. With ${sayNumber(LEAST * (params.events ?? 1))} or more in a fleet there is one.`;
   const say = (s: Series): string => {
     const short = s.stretches.filter(({outside}) => outside === "short");
     const long = s.stretches.filter(({outside}) => outside === "long");

@@ -6,7 +6,7 @@ import {day, LEAST_TO_RANK} from "./compareWords.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {causeOf, OF} from "./failureCauses.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
-import {failureMoney, partsBlamed} from "./money.ts";
+import {failureMoney, partsBlamed, unsetCosts} from "./money.ts";
 import {asked, choiceParam, componentsParam, numberParam, params} from "./params.ts";
 import {
   capital,
@@ -167,14 +167,15 @@ export const worth: CellKind<Params, WorthResult> = {
     if (fixes.length === 0 || !top)
       return onlySentence(
         result.unpriced > 0
-          ? `${capital(sayCount(result.unpriced, "failure"))} in view, and none with a cost: no part was blamed, or the settings name no cost for it.`
+          ? `${capital(sayCount(result.unpriced, "failure"))} in view, and none with a cost: no part was blamed for it. Add the rebuild log, which says what failed, on the page “Logs and findings”.`
           : sayNothing("failures", inputs),
       );
+    if (!Number.isFinite(result.from)) return onlySentence(sayNothing("dated runs to count a year by", inputs));
     return {
       headline: headlineOf(result, top, params, inputs),
       figures: [worthFigure(result, params, inputs)],
       tables: [worthTable(result, params, inputs)],
-      cautions: cautionsOf(result),
+      cautions: [...cautionsOf(result), ...unsetCosts(inputs.settings)],
       asks: [
         {
           name: "prevents",

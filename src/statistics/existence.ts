@@ -72,7 +72,7 @@ export function refusal(data: LifeData, shapeFree: boolean): Refusal | null {
   if (failures === 0) {
     return {
       reason: "no failures",
-      sentence: `None of the ${count(lives)} lives ended in a failure, so there is nothing to fit; only a lower bound on life can be given.`,
+      sentence: `${lives === 1 ? "The only life did not end in a failure" : `None of the ${count(lives)} lives ended in a failure`}, so there is nothing to fit; only a lower bound on life can be given.`,
     };
   }
   if (!shapeFree) {

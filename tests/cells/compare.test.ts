@@ -70,7 +70,7 @@ describe("cell rates", () => {
 
   it("with one fleet has nothing to compare, with none a sentence", () => {
     expect(answer("rates", "", {runs: [{hours: 10}]}).headline).toContain("there is nothing to compare Alder with");
-    expect(answer("rates", "", {}).headline).toBe("The logs hold no fleets with exposure.");
+    expect(answer("rates", "", {}).headline).toContain("The logs hold no fleets with exposure.");
   });
 });
 
@@ -106,10 +106,10 @@ describe("cell recurrence", () => {
   });
 
   it("says so when nothing failed and when there are no tools", () => {
-    expect(answer("recurrence", "", {runs: [{hours: 100}]}).headline).toBe(
+    expect(answer("recurrence", "", {runs: [{hours: 100}]}).headline).toContain(
       "No failures that ended a run in 100 h of 1 tool.",
     );
-    expect(answer("recurrence", "", {}).headline).toBe("The logs hold no tools with exposure.");
+    expect(answer("recurrence", "", {}).headline).toContain("The logs hold no tools with exposure.");
   });
 });
 
@@ -171,10 +171,10 @@ describe("cell wear", () => {
   });
 
   it("says what is missing: readings, that dimension, a limit", () => {
-    expect(answer("wear", "component: liners\n", {runs, lives}).headline).toBe(
+    expect(answer("wear", "component: liners\n", {runs, lives}).headline).toContain(
       "The logs hold no measured dimensions of liners.",
     );
-    expect(answer("wear", "component: liners\nmeasure: length\n", {runs, lives, rebuilds}).headline).toBe(
+    expect(answer("wear", "component: liners\nmeasure: length\n", {runs, lives, rebuilds}).headline).toContain(
       "No reading of liners is called “length”; the log has bore.",
     );
     const bare = rebuilds.map(({limit: _limit, ...row}) => row);

@@ -233,7 +233,7 @@ describe("logs that say little get a sentence and whatever can still be shown", 
   it("say what is missing", () => {
     const rows = Object.fromEntries(cases);
     expect(show("gap", "", rows["one fleet only"]!).headline).toBe(
-      "Only Alder is in view, so there is no gap between two fleets to explain.",
+      "Only Alder is in view, so there is no gap between two fleets to explain. Widen the filters, or compare by something else.",
     );
     expect(show("gap", "", rows["five fleets with no failures"]!).headline).toContain("no gap to explain");
     expect(show("fair", "", rows["five fleets with no failures"]!).cautions.join(" ")).toContain("too few to rank");

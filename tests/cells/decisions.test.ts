@@ -56,7 +56,7 @@ describe("the hinges cell", () => {
     const bare = inputsOf({lives: [{lower: 100}], runs: [{hours: 100}]});
     const params = {...SEALS, most: 2};
     expect(hinges.present(hinges.compute(bare, params, effects()), params, bare).headline).toMatch(
-      /^The logs hold no row/,
+      /^No interval can hinge on anything yet/,
     );
   });
 
@@ -99,7 +99,7 @@ describe("the tally cell", () => {
 
   it("has a sentence for a tool that is not there, and for parts without an interval to count against", () => {
     const none = {...params, tool: "T-999"};
-    expect(tally.present(tally.compute(inputs, none, watched()), none, inputs).headline).toBe(
+    expect(tally.present(tally.compute(inputs, none, watched()), none, inputs).headline).toContain(
       "The logs hold no parts in T-999 at the end of the log.",
     );
     const bare = inputsOf({lives: [{lower: 100, ending: "still running"}], runs: [{hours: 100}]});
@@ -125,7 +125,7 @@ describe("the intervals cell", () => {
     expect(shown.headline).toMatch(/^Alder: /);
     expect(shown.cautions.join(" ")).toContain("those of Alder");
     const nobody = {...params, fleet: "Dolomite"};
-    expect(intervals.present(intervals.compute(inputs, nobody, watched()), nobody, inputs).headline).toBe(
+    expect(intervals.present(intervals.compute(inputs, nobody, watched()), nobody, inputs).headline).toContain(
       "The logs hold no lives of seals of Dolomite with exposure.",
     );
   });

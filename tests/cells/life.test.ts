@@ -122,7 +122,7 @@ describe("cell life", () => {
 
   it("says in words why there is no model: no failures, all at one age, no lives", () => {
     expect(answer("life", "component: seals\n", {lives: [{lower: 10}, {lower: 20}]}).headline).toContain(
-      "No life model of seals: None of the 2 lives",
+      "No life model of seals: none of the 2 lives",
     );
     expect(
       answer("life", "component: seals\n", {
@@ -132,7 +132,7 @@ describe("cell life", () => {
         ],
       }).headline,
     ).toContain("No life model of seals");
-    expect(answer("life", "component: liner\n", {lives: NIST}).headline).toBe("The logs hold no lives of liners.");
+    expect(answer("life", "component: liner\n", {lives: NIST}).headline).toContain("The logs hold no lives of liners.");
   });
 
   it("does not call a part worn out when the limits of the shape hold 1", () => {
@@ -182,7 +182,7 @@ describe("cell conditions", () => {
     const plain = answer("life", "component: seals\n", {lives: NIST});
     const presentation = answer("conditions", "component: seals\n", {lives: NIST});
     expect(column(presentation, "age", 1)[0]).toBeCloseTo(column(plain, "B10")[0] as number, 3);
-    expect(presentation.headline).toContain("No mud and no flow is shown to age them faster");
+    expect(presentation.headline).toContain("All their hours were spent in one mud and flow");
   });
 
   // 200 lives at the quantiles of Weibull(2.5, 600 h), once as they are and once at twice the pace
@@ -227,10 +227,10 @@ describe("cell conditions", () => {
 
   it("says in words why there is nothing: no failures, no lives, no such condition", () => {
     expect(answer("conditions", "component: seals\n", {lives: [{lower: 10}]}).headline).toContain(
-      "No condition effects of seals: None of the",
+      "No condition effects of seals: the only life did not",
     );
-    expect(answer("conditions", "component: seals\n", {}).headline).toBe("The logs hold no lives of seals.");
-    expect(answer("conditions", "component: seals\n", {lives: LIVES, where: {mud: ["OBM"]}}).headline).toBe(
+    expect(answer("conditions", "component: seals\n", {}).headline).toContain("The logs hold no lives of seals.");
+    expect(answer("conditions", "component: seals\n", {lives: LIVES, where: {mud: ["OBM"]}}).headline).toContain(
       "No conditions of seals match the filters (oil-base mud).",
     );
   });

@@ -32,7 +32,7 @@ describe("cell lives", () => {
 
   it("of a component without lives is a sentence", () => {
     expect(answer("lives", "component: orifice\n", {lives, where: {mud: ["OBM"]}})).toMatchObject({
-      headline: "No lives of orifices match the filters (oil-base mud).",
+      headline: "No lives of orifices match the filters (oil-base mud). Widen the filters, or clear them.",
       tables: [],
     });
   });
@@ -72,6 +72,6 @@ describe("cell findings", () => {
 
   it("says when counts do not add up, and when there are no logs", () => {
     expect(answer("findings", "", {counts: [{...counts[0], read: 11}]}).cautions[0]).toContain("do not add up");
-    expect(answer("findings", "", {}).headline).toBe("No log file has been read.");
+    expect(answer("findings", "", {}).headline).toContain("No log file has been read.");
   });
 });

@@ -204,7 +204,7 @@ describe("report FOLDER --out DIR", () => {
       });
     }
     expect(await readFile(join(out, "40-next-run.html"), "utf8")).toContain("<dt>bench lead, initials</dt>");
-  }, 60_000);
+  }, 120_000);
 });
 
 describe("terminal(out, err)", () => {

@@ -45,7 +45,7 @@ export interface NoSubject {
   readonly asks: () => readonly AskedField[];
 }
 
-type Inputs = Pick<CellInputs, "runs" | "conditions" | "where">;
+type Inputs = Pick<CellInputs, "rebuilds" | "runs" | "conditions" | "where">;
 
 export function reviewSubject(inputs: Inputs, picks: ReviewPicks): Subject | NoSubject {
   const {runs} = inputs;

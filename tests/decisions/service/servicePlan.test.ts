@@ -89,7 +89,7 @@ describe("the service-plan cell", () => {
   });
 
   it("has a sentence for a fleet that is not there, without rebuilds, and without costs", () => {
-    expect(answer(inputs, {fleet: "Dolomite", tools: 2}).headline).toBe(
+    expect(answer(inputs, {fleet: "Dolomite", tools: 2}).headline).toContain(
       "The logs hold no runs of Dolomite with hours.",
     );
     const young = inputsOf({runs: [{hours: 50}, {hours: 60}], lives: [{lower: 110, ending: "still running"}]});
