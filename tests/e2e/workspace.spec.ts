@@ -30,18 +30,6 @@ test("one's own logs are still open after the page is loaded again, apart from t
   await expect(page.getByRole("button", {name: "Open your own logs"})).toHaveCount(0);
 });
 
-test("where the browser keeps nothing, a sentence says so and the page works", async ({page}) => {
-  await page.addInitScript(() => {
-    indexedDB.open = () => {
-      throw new DOMException("The operation is insecure.", "SecurityError");
-    };
-  });
-  await read(page);
-  await expect(page.getByText("The browser's settings do not let this page keep files.")).toBeVisible();
-  await openOwn(page);
-  await expect(page.getByText("These logs are open, but not kept")).toBeVisible();
-});
-
 test("a setting changed by the form stands in the file, counts on the pages, and is kept apart from what is served", async ({
   page,
 }) => {

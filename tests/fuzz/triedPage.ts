@@ -96,9 +96,9 @@ function notMerged(page: Analysis, text: string): string | null {
   if (kept.text !== theirs || kept.clashes.length > 0) return "what only this tab changed is not kept";
   const mine = writeAnalysis(insertCell(page, page.blocks.length, "life", "component: marked\n"));
   const both = mergeAnalyses(text, mine, theirs);
-  return both.text.includes("component: marked") && both.text.includes("rank: count")
-    ? null
-    : "of two new cells one is lost";
+  // a cell that is never closed takes in what follows: then it is asked
+  const all = [both.text, ...both.clashes.flatMap(({mine: one, theirs: other}) => [one, other])].join("\n");
+  return all.includes("component: marked") && all.includes("rank: count") ? null : "of two new cells one is lost";
 }
 
 function notNoted(page: Analysis): string | null {
