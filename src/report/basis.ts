@@ -1,8 +1,6 @@
 /** What a report stands on: files, rows used and left out, settings. The app's summary of its logs has all of it. */
 import type {RowCount} from "../../shared/findings.ts";
 import type {Settings} from "../../shared/settings.ts";
-import {sayNumber, sayWhere} from "../cells/say.ts";
-import type {Where} from "../cells/contract.ts";
 import {endingCode} from "../lives/index.ts";
 import type {FileRead, OpenLogs} from "../workspace/openLogs.ts";
 
@@ -42,19 +40,3 @@ export function basisOf(logs: OpenLogs): ReportBasis {
     convention: conditions.convention,
   };
 }
-
-/** One line: whose logs, which dates, which filters; under every figure that leaves the page. */
-export function originOf(basis: ReportBasis, where: Where): string {
-  const {invented, files, firstDay, lastDay} = basis;
-  const logs = files.filter(({name}) => !/\.ya?ml$/i.test(name)).length;
-  return [
-    invented ? "invented demo fleet" : `${sayNumber(logs)} log ${logs === 1 ? "file" : "files"}`,
-    lastDay === null ? "no run" : `runs ${firstDay} to ${lastDay}`,
-    `filters: ${filtersInWords(where)}`,
-  ].join(" · ");
-}
-
-export const filtersInWords = (where: Where): string => {
-  const words = sayWhere(where);
-  return words === "" ? "everything in the logs" : words;
-};

@@ -1,4 +1,5 @@
-export {basisOf, originOf, type ReportBasis} from "./basis.ts";
+export {basisOf, type ReportBasis} from "./basis.ts";
+export {originOf} from "./origin.ts";
 export {pictureOf, type Draw, type Picture} from "./picture.ts";
 export {PICTURE_SIZES, SIZE_LABELS, type PictureSize} from "./pictureSizes.ts";
 export {reportIndex, type ListedPage} from "./reportIndex.ts";

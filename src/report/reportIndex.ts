@@ -1,6 +1,6 @@
 /** The page that lists the others: each question with its first answer, by section. */
 import {bindUnits} from "../cells/formatValue.ts";
-import {originOf} from "./basis.ts";
+import {originOf} from "./origin.ts";
 import {escapeHtml} from "./escapeHtml.ts";
 import {htmlDocument, standsOnHtml, type ReportFrame} from "./reportPage.ts";
 

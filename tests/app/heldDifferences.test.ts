@@ -1,16 +1,15 @@
 import {describe, expect, it} from "vitest";
 import {heldDifferences, type Asked} from "../../src/app/change/heldDifferences.ts";
 
-const CHOICES = {fleet: [], component: [], mud: [{code: "KCL", label: "KCl mud", lives: 3}], regime: []};
 const held: Asked = {
   question: {kind: "pareto", body: "rank: money\n", closed: true, picks: {}, where: {}, units: "metric"},
   files: [{name: "runs.csv", bytes: 10, digest: "aa"}],
 };
 
-describe("heldDifferences(held, now, choices)", () => {
+describe("heldDifferences(held, now)", () => {
   it("is empty while nothing was changed, but for remarks and spacing", () => {
     const now = {...held, question: {...held.question, body: "# why\nrank:   money\n"}};
-    expect(heldDifferences(held, now, CHOICES)).toEqual([]);
+    expect(heldDifferences(held, now)).toEqual([]);
   });
 
   it("names filters, logs, parameters, choices and units, each with what it was and is", () => {
@@ -24,8 +23,8 @@ describe("heldDifferences(held, now, choices)", () => {
       },
       files: [{name: "runs.csv", bytes: 12, digest: "bb"}],
     };
-    expect(heldDifferences(held, now, CHOICES)).toEqual([
-      {what: "filters", held: "everything in the logs", now: "mud KCl mud"},
+    expect(heldDifferences(held, now)).toEqual([
+      {what: "filters", held: "everything in the logs", now: "KCl mud"},
       {what: "logs", held: "runs.csv (aa)", now: "runs.csv (bb)"},
       {what: "component", held: "left out", now: "seals, liners"},
       {what: "early h", held: "left out", now: "20"},

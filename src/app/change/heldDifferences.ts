@@ -1,6 +1,6 @@
 /** What lies between an answer held and the one beside it, in words. */
 import {entriesIn} from "../../notebook/yamlText.ts";
-import {whereInWords} from "../parts/whereInWords.ts";
+import {filtersInWords} from "../../report/origin.ts";
 import type {CellQuestion, LogSummary} from "../worker/protocol.ts";
 
 export interface Difference {
@@ -15,12 +15,12 @@ export interface Asked {
 }
 
 /** Filters, logs, choices, parameters and units that differ; empty when nothing was changed in between. */
-export function heldDifferences(held: Asked, now: Asked, choices: LogSummary["choices"]): Difference[] {
+export function heldDifferences(held: Asked, now: Asked): Difference[] {
   const differences: Difference[] = [];
   const add = (what: string, was: string, is: string): void => {
     if (was !== is) differences.push({what, held: was, now: is});
   };
-  add("filters", whereInWords(held.question.where, choices), whereInWords(now.question.where, choices));
+  add("filters", filtersInWords(held.question.where), filtersInWords(now.question.where));
   if (digestsOf(held) !== digestsOf(now)) add("logs", filesInWords(held), filesInWords(now));
   add("kind", held.question.kind, now.question.kind);
   addEntries(entriesIn(held.question.body), entriesIn(now.question.body), add);
