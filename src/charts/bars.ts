@@ -30,7 +30,9 @@ import {legend} from "./legend.ts";
 
 const SVG = "http://www.w3.org/2000/svg";
 const GAP = 7;
-const MARGIN_RIGHT = 72;
+/** Right margin, where no label asks for more. */
+const ROOM_RIGHT = 72;
+const LABEL_GAP = 5;
 
 export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
   const {palette} = sheet;
@@ -44,7 +46,12 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
     bars.map((bar) => bar.name),
     sheet,
   );
-  const plotWidth = sheet.width - marginLeft - MARGIN_RIGHT;
+  const end = (bar: Bar) => Math.max(bar.value, bar.upper ?? bar.value);
+  const marginRight = Math.max(
+    ROOM_RIGHT,
+    ...bars.map((bar) => roomFor(labelOf(bar), end(bar) / domain[1], sheet.width - marginLeft)),
+  );
+  const plotWidth = sheet.width - marginLeft - marginRight;
   // counts have no halves
   const whole = bars.every(({value}) => Number.isInteger(value)) ? Math.max(1, Math.floor(domain[1])) : Infinity;
   const ticks = Math.min(whole, Math.max(2, plotWidth / (labelWidth(formatNumber(domain[1])) + 40)));
@@ -58,7 +65,6 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
     sheet,
     {left: 4, row: 0},
   );
-  const end = (bar: Bar) => Math.max(bar.value, bar.upper ?? bar.value);
   const whiskers: Markish[] = [
     link(limited, {
       x1: (bar: Bar) => bar.lower ?? 0,
@@ -78,7 +84,7 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
   return frame(sheet, key.margin + 44 + bars.length * 24, {
     marginTop: key.margin,
     marginLeft,
-    marginRight: MARGIN_RIGHT,
+    marginRight,
     marginBottom: 40,
     x: {domain, label: null},
     y: {type: "band", domain: bars.map((bar) => bar.name), label: null, padding: 0.3},
@@ -111,16 +117,28 @@ export function barsOptions(chart: BarsChart, sheet: Sheet): PlotOptions {
       text(bars, {
         x: end,
         y: "name",
-        text: (bar: Bar) =>
-          formatNumber(bar.value) + (bar.runningShare === null ? "" : `  (${Math.round(bar.runningShare * 100)} %)`),
+        text: labelOf,
         textAnchor: "start",
-        dx: 5,
+        dx: LABEL_GAP,
         fill: palette.ink,
       }),
       ruleX([0], {stroke: palette.ink}),
       key.mark,
     ],
   });
+}
+
+const labelOf = ({value, runningShare}: Bar): string =>
+  formatNumber(value) + (runningShare === null ? "" : `  (${Math.round(runningShare * 100)} %)`);
+
+/**
+ * Right margin that keeps a label behind its bar within the picture.
+ *
+ * @param share where the bar ends, of the axis; the axis takes what of `width` the margin leaves
+ */
+function roomFor(label: string, share: number, width: number): number {
+  if (!(share > 0)) return 0;
+  return (labelWidth(label) + LABEL_GAP - (1 - share) * width) / share;
 }
 
 const axisLabel = ({label, unit}: BarsChart) => (unit === "" ? label : `${label} (${unit})`);

@@ -68,13 +68,13 @@ figcaption details.rows{max-width:100%}
 footer{margin-top:2.5rem;border-top:4px double var(--rule);padding-top:.75rem;color:var(--ink-2);font-size:.8125rem}
 @media (max-width:1100px){body{padding-inline:1.75rem}.answer>.cautions{grid-column:1}.answer{grid-template-columns:minmax(0,1fr)}}
 @media (max-width:760px){body{padding-inline:1.1rem}.figures{grid-template-columns:minmax(0,1fr)}.bench dl{columns:1}}
-@page{size:A4;margin:16mm 15mm 18mm}@page across{size:A4 landscape;margin:14mm 15mm}
+@page{margin:16mm 15mm 18mm}
 @media print{html{font-size:9.5pt}.term{text-decoration:none}body{max-width:none;padding:0}a{color:inherit;text-decoration:none}.links,.top nav{display:none}
-figure,tr,.cautions{break-inside:avoid}h1,h2,h3{break-after:avoid}thead{display:table-header-group}.scroll{overflow:visible}
-.answer{grid-template-columns:minmax(0,1fr) 42mm;gap:4mm 6mm}.answer>.cautions{grid-column:2}.table.wide{page:across}.table table{font-size:var(--paper-size,8pt)}.table .usual,.table .long{min-width:0}.table th.n,.table th.short{white-space:normal}details:not([open]){display:none}
+figure,tr,.cautions,h1,h2,h3,.said{break-inside:avoid}h1,h2,h3,.prose,.said{break-after:avoid}thead{display:table-header-group}.scroll{overflow:visible}
+.answer{gap:4mm 6mm;grid-template-columns:minmax(0,1fr)}.answer>.cautions{grid-column:1}.table table{font-size:var(--paper-size,8pt)}.table thead th{font-size:1em}.table th,.table td,.table thead th{padding:.2em .5em}.table .usual,.table .long{min-width:0}.table th.n,.table th.short{white-space:normal}details:not([open]){display:none}
 .sign{display:flex;gap:6mm;break-inside:avoid}.sign div{flex:1}.sign dd{height:9mm;border-bottom:1px solid var(--ink)}.sign dt{color:var(--ink-2);font-size:7.5pt}
-html:has(.to-sign){font-size:8.1pt}.to-sign :is(.prose,figure,details){display:none}.to-sign .question{margin:0}.to-sign .cautions{columns:2;column-gap:6mm}
-.to-sign .answer{row-gap:2.5mm;margin:3mm 0 0}.to-sign :is(.bench,.stands){margin-top:3mm}.to-sign .bench dl{columns:3}}
+html:has(.to-sign){font-size:7.8pt}.to-sign :is(.prose,figure,details,.stands){display:none}.to-sign .question{margin:0}.to-sign .cautions{columns:2;column-gap:6mm}
+.to-sign .answer{row-gap:2.5mm;margin:3mm 0 0}.to-sign .bench{margin-top:3mm}body:has(.to-sign) .top{margin-bottom:3mm}body:has(.to-sign .bench) footer{display:none}.to-sign .bench dl{columns:3}}
 `;
 
 const properties = (palette: Palette): string =>

@@ -82,16 +82,15 @@ function remarks(table: CellTable, shown: number): string {
     : `<details><summary>remarks on each row</summary><dl>${items.join("")}</dl></details>`;
 }
 
-/** Type small enough for the widest line of the table on paper, upright or, for a wide one, across. */
+/** Type small enough for the widest line of the table on upright paper: a table that is cut off is worth nothing. */
 function paperSize(table: CellTable): string {
   const letters = shownColumns(table).reduce(
     (sum, {at, limits}) => sum + Math.min(26, lettersOf(table.columns[at]!) * (limits ? 2 : 1)) + 2.5,
     0,
   );
   // points between the margins of A4; a letter takes about half its size
-  const across = breadth(table) === "wide" ? 755 : 510;
-  const size = Math.min(8, across / (letters * 0.5));
-  return ` style="--paper-size:${Math.max(4.5, size).toFixed(1)}pt"`;
+  const size = Math.min(8, 510 / (letters * 0.5));
+  return ` style="--paper-size:${Math.max(4, size).toFixed(1)}pt"`;
 }
 
 function classOf({numeric, limits, room}: ShownColumn): string {

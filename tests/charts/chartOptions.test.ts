@@ -29,6 +29,25 @@ describe("chartOptions(chart, drawing) draws every kind", () => {
     expect(chartOptions(SAMPLES.hazard, {width: 640})).toMatchObject({width: 640});
   });
 
+  // the words behind the longest bar once left the picture, and paper cut them off
+  it("leaves room for the words behind the longest bar", async () => {
+    const bar = {name: "seal", value: 6_280_000, lower: 5_000_000, upper: 7_958_000, serviceInduced: false};
+    const bars = [
+      {...bar, runningShare: 0.13},
+      {...bar, name: "liner", upper: null, runningShare: 1},
+    ];
+    for (const width of [420, 695]) {
+      const {svg} = await draw({kind: "bars", label: "cost of failures", unit: "USD", bars}, width);
+      const words = [...svg.querySelectorAll("text")].filter(({textContent}) => /\(\d+ %\)/.test(textContent));
+      expect(words).toHaveLength(2);
+      for (const text of words) {
+        const [, x] = /translate\(([\d.]+)/.exec(text.getAttribute("transform") ?? "")!;
+        // about 6.5 pixels a letter at this size
+        expect(Number(x) + text.textContent.length * 6.5, text.textContent).toBeLessThanOrEqual(width);
+      }
+    }
+  });
+
   it("keeps to the height it is given", () => {
     expect(chartOptions(SAMPLES.bars, {width: 300, height: 222}).height).toBe(222);
   });

@@ -41,6 +41,16 @@ async function isWhole(page: Page, address: string): Promise<void> {
     .locator("figure svg")
     .evaluateAll((all) => all.filter((svg) => /NaN|undefined/.test(svg.outerHTML)).length);
   expect(empty, `figures with holes on ${address}`).toBe(0);
+  // the paper ends where the figure does
+  const cut = await page.locator("figure svg").evaluateAll((all) =>
+    all.flatMap((svg) => {
+      const {left, right} = svg.getBoundingClientRect();
+      const texts = [...svg.querySelectorAll("text")].map((text) => ({text, at: text.getBoundingClientRect()}));
+      const outside = texts.filter(({at}) => at.width > 0 && (at.left < left - 2 || at.right > right + 2));
+      return outside.map(({text}) => text.textContent);
+    }),
+  );
+  expect(cut, `words that leave their figure on ${address}`).toEqual([]);
 }
 
 const overflow = (): number => document.documentElement.scrollWidth - document.documentElement.clientWidth;
