@@ -79,6 +79,32 @@ describe("PageDesk", () => {
     expect(kept).toContain("# typed");
   });
 
+  // a page loaded again within a moment of being kept took its own earlier text for a change upon the other tab's
+  it("does not take what it kept just before a reload for a change of what another tab made of it", async () => {
+    write(desk(), "# Mine\n\n");
+    await vi.advanceTimersByTimeAsync(400);
+    kept = kept.replace("# Mine", "# Mine\n\nTheirs upon it.");
+    const both = kept;
+    for (let loads = 0; loads < 2; loads++) {
+      const again = desk();
+      expect(again.text).toBe(both);
+      expect(again.clash).toBeNull();
+      await vi.advanceTimersByTimeAsync(400);
+    }
+    expect(kept).toBe(both);
+  });
+
+  it("keeps asking after reloads where what was typed and not kept meets another tab's change of the same", () => {
+    write(desk(), "# Mine\n\n");
+    kept = kept.replace("# Seals", "# Theirs");
+    for (let loads = 0; loads < 2; loads++) {
+      const again = desk();
+      expect(again.clash?.theirs).toBe(kept);
+      expect(again.text).toContain("# Mine");
+    }
+    expect(kept).toContain("# Theirs");
+  });
+
   it("finds again what was typed in the moment before a reload", () => {
     write(desk(), "# half a wo");
     const again = desk();

@@ -138,11 +138,11 @@ export class PageDesk {
     if (this.#recovered || this.#keeping.scope === null) return;
     this.#recovered = true;
     const draft = draftOf(this.#keeping.scope, this.file);
-    if (draft === null || draft.text === kept) return;
-    this.replace(draft.text, "typed before the page was loaded again");
-    if (draft.base === kept) return;
+    if (draft === null || draft.text === kept || (draft.kept && draft.base !== kept)) return;
+    // first, so that the draft of this draft begins from the same
     this.#base = draft.base ?? "";
-    this.#bringTogether(kept);
+    this.replace(draft.text, "typed before the page was loaded again");
+    if (draft.base !== kept) this.#bringTogether(kept);
   }
 
   #follow(kept: string): void {
@@ -266,6 +266,9 @@ export class PageDesk {
     this.settled = true;
     this.unkept = false;
     // a reload while the browser still writes would lose what it has not written
+    const {scope} = this.#keeping;
+    const draft = scope === null ? null : draftOf(scope, this.file);
+    if (draft?.text === text) this.#draft({...draft, kept: true});
     clearTimeout(this.#forgetting);
     this.#forgetting = setTimeout(() => this.settled && this.#draft(null), SURELY_KEPT_MS);
   }

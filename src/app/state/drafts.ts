@@ -6,6 +6,8 @@ export interface Draft {
   /** the kept text it began from; null for a page that was not there */
   readonly base: string | null;
   readonly text: string;
+  /** the browser said that it has it; what stands kept later, other than `base`, was made upon it */
+  readonly kept?: true;
 }
 
 const keyOf = (scope: string, name: string): string => `wearbook.draft/${scope}/${name}`;
