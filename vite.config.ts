@@ -15,6 +15,7 @@ export default defineConfig({
   base: "./", // opens from any folder of a static host
   plugins: [workerInOneBuild(), svelte(), pagePolicy(), demoLogs(place("data")), licences(), offlineCache()],
   worker: {format: "es"},
+  resolve: {alias: {"@uwdata/flechette": place("src/app/worker/noArrow.ts")}},
   build: {
     outDir: place("dist"),
     emptyOutDir: true,

@@ -28,6 +28,9 @@ export interface Rested {
   readonly behind?: Behind | undefined;
 }
 
+/** Parts what a mark tells from the key of what stands behind it: a character that no text has. */
+export const KEY_MARK = "\u0001";
+
 export const behindOf = (datum: unknown): Behind | null =>
   typeof datum === "object" && datum !== null ? ((datum as Rested).behind ?? null) : null;
 

@@ -1,6 +1,6 @@
 /** What every chart file shares: the frame, axes in the trade's habits, and guards against empty data. */
 import {text, type PlotOptions} from "@observablehq/plot";
-import {behindByKey, behindOf, sayBehind, sayPlaces, tellBehind, type Behind} from "./behind.ts";
+import {behindByKey, behindOf, KEY_MARK, sayBehind, sayPlaces, tellBehind, type Behind} from "./behind.ts";
 import {PAGE_PALETTE, type Palette} from "./palette.ts";
 
 /** How large and in which colours to draw. */
@@ -35,9 +35,6 @@ export interface Sheet {
   /** what a mark tells, with what stands behind it; on a page also the key under which its rows are found */
   told(text: string, datum?: unknown): string;
 }
-
-/** Parts what a mark tells from the key of what stands behind it: a character that no text has. */
-export const KEY_MARK = "\u0001";
 
 export function sheetOf({width, height, palette = PAGE_PALETTE, readings = false}: Drawing, chart: object): Sheet {
   const keys = new Map<Behind, string>();

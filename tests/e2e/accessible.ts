@@ -14,7 +14,7 @@ import {expect} from "./watched.ts";
 
 type Theme = "light" | "dark";
 
-/** @param within selector of the part that is looked at */
+/** @param within selector of what is looked at, whole: one or several parts */
 export async function expectAccessible(page: Page, what: string, within = "html"): Promise<void> {
   for (const theme of ["light", "dark"] as const) {
     await page.emulateMedia({colorScheme: theme});
@@ -42,8 +42,8 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
   const VALUES = /^(class|role|type|scope|tabindex|colspan|rowspan|aria-(hidden|sort|expanded|pressed|current))$/;
   const here = window as unknown as {axe: typeof axe; lookedAt?: Set<string>};
   const lookedAt = (here.lookedAt ??= new Set());
-  const root = document.querySelector(within);
-  if (root === null) return [`there is no ${within}`];
+  const roots = [...document.querySelectorAll(within)];
+  if (roots.length === 0) return [`there is no ${within}`];
 
   const hasWords = (element: Element): boolean =>
     [...element.childNodes].some((node) => node.nodeType === Node.TEXT_NODE && (node.nodeValue ?? "").trim() !== "");
@@ -58,7 +58,8 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
   };
 
   const alike: Element[] = [];
-  for (const parent of root.querySelectorAll("tbody, select, optgroup, figure svg g")) {
+  const below = roots.flatMap((root) => [root, ...root.querySelectorAll("*")]);
+  for (const parent of below.filter((each) => each.matches("tbody, select, optgroup, figure svg g"))) {
     const counts = new Map<string, number>();
     for (const child of parent.children) {
       const key = build(child);
@@ -80,7 +81,7 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
   };
   const wrong: string[] = [];
   const texts: Element[] = [];
-  for (const element of root.querySelectorAll("*")) {
+  for (const element of below) {
     if (!hasWords(element) && !element.matches("input, select, textarea")) continue;
     const {color, fill, fontSize, fontWeight} = getComputedStyle(element);
     const inDrawing = element.closest("svg") !== null;
@@ -112,7 +113,7 @@ async function look({within, theme, all}: Asked): Promise<string[]> {
   for (const element of alike) element.setAttribute("data-alike", "");
   try {
     const options = {rules: {"color-contrast": {enabled: false}}, resultTypes: ["violations" as const]};
-    return [...wrong, ...told(await here.axe.run(root, options))];
+    return [...wrong, ...told(await here.axe.run(roots as unknown as axe.ElementContext, options))];
   } finally {
     for (const element of alike) element.removeAttribute("data-alike");
     document.adoptedStyleSheets.pop();

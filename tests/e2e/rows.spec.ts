@@ -1,22 +1,9 @@
-import AxeBuilder from "@axe-core/playwright";
 import type {Locator, Page} from "@playwright/test";
+import {expectAccessible} from "./accessible.ts";
 import {expect, read, settled, test} from "./watched.ts";
 
 const tip = (page: Page): Locator => page.locator(".mark-tip:not([hidden])");
 const rows = (page: Page): Locator => page.getByRole("dialog", {name: /^Rows of the log behind/});
-
-/** Nothing is broken in what is open now, in light and in dark; rows of one kind are alike, so a few speak for the rest. */
-async function isAccessible(page: Page, what: string, within: string): Promise<void> {
-  const axe = () => new AxeBuilder({page}).include(within).exclude("tbody tr:nth-child(n+4)");
-  const told = ({id, nodes}: {id: string; nodes: readonly {html: string}[]}) =>
-    `${id}: ${nodes[0]?.html.slice(0, 160)}`;
-  const light = await axe().analyze();
-  expect(light.violations.map(told), `${what}, light`).toEqual([]);
-  await page.emulateMedia({colorScheme: "dark"});
-  const dark = await axe().withRules(["color-contrast"]).analyze();
-  expect(dark.violations.map(told), `${what}, dark`).toEqual([]);
-  await page.emulateMedia({colorScheme: "light"});
-}
 
 test("a mark leads to the rows of the log behind it by mouse; the address keeps them, and back closes them", async ({
   page,
@@ -30,14 +17,14 @@ test("a mark leads to the rows of the log behind it by mouse; the address keeps 
   await mark.click({force: true}); // held: the way to its button may lead over other marks
   await page.mouse.move(5, 5);
   await expect(tip(page)).toBeVisible();
-  await isAccessible(page, "an open tip", ".mark-tip:not([hidden])");
+  await expectAccessible(page, "an open tip", ".mark-tip:not([hidden])");
   await tip(page)
     .getByRole("button", {name: /show the \d+ rows of the log/})
     .click();
   await expect(rows(page)).toContainText(/\d+ failures: .* rows tell of them/);
   const sheet = rows(page).getByRole("table").first();
   await expect(sheet.getByRole("columnheader", {name: "what became of it"})).toBeVisible();
-  await isAccessible(page, "open rows", "dialog");
+  await expectAccessible(page, "open rows", "dialog");
 
   const shared = page.url();
   expect(shared).toContain("rows=");
@@ -92,7 +79,7 @@ test("the numbers of a figure name the rows and lead to them", async ({page}) =>
   await figure.getByRole("button", {name: "numbers as a table"}).click();
   const way = figure.getByRole("button", {name: /^show the \d+ rows of the log behind/}).first();
   await expect(way).toHaveText(/(runs|rebuilds)\.\w+\.csv lines? \d+/);
-  await isAccessible(page, "an open table of numbers", "section.cell .table");
+  await expectAccessible(page, "an open table of numbers", "section.cell .table");
   await way.click();
   await expect(rows(page)).toBeVisible();
   await page.getByRole("button", {name: "back to the page"}).click();

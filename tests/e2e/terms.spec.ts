@@ -1,6 +1,6 @@
-import AxeBuilder from "@axe-core/playwright";
 import {DEFAULT_SETTINGS} from "../../shared/settings.ts";
 import {reportPage} from "../../src/report/index.ts";
+import {expectAccessible} from "./accessible.ts";
 import {expect, read, test} from "./watched.ts";
 
 test("a term explains itself to the pointer and the keyboard, and Escape puts it away", async ({page}) => {
@@ -55,14 +55,7 @@ test("a term of a headline and one of a table head explain themselves, and the m
   expect(await term.boundingBox(), "nothing moves").toEqual(before);
   await tip.hover();
   await expect(tip).toBeVisible();
-  for (const colorScheme of ["light", "dark"] as const) {
-    await page.emulateMedia({colorScheme});
-    const {violations} = await new AxeBuilder({page}).include("#term-tip").include("h2 .term").analyze();
-    expect(
-      violations.map(({id}) => id),
-      `an open meaning, ${colorScheme}`,
-    ).toEqual([]);
-  }
+  await expectAccessible(page, "an open meaning", "#term-tip, h2 .term");
   await page.keyboard.press("Escape");
   await expect(tip).toBeHidden();
   const head = page.locator("th button[data-term]").first();

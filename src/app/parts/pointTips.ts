@@ -6,7 +6,7 @@
  * the log stand behind the mark, it has a way to them: its button, or Enter. A click holds the tip, so that the way to its
  * button may lead over other marks.
  */
-import {KEY_MARK} from "../../charts/drawing.ts";
+import {KEY_MARK} from "../../charts/behind.ts";
 
 interface Mark {
   readonly element: SVGElement;
