@@ -30,12 +30,18 @@ const NO_LOSS = new Set(["duplicate", "overlap", "row-repeats-header", "row-tota
 /** One of two versions of a row is used: no life is missing for the other. */
 const OTHER_VERSION = new Set(["near-duplicate", "changed-between-files"]);
 /** These take whole columns or files out of use, and name no row. */
-const WHOLE_HELD = new Set(["header-unit", "header-unit-contradicts", "run-hours-cumulative"]);
+const WHOLE_HELD = new Set(["header-unit", "header-unit-contradicts", "run-hours-cumulative", "headers-exchanged"]);
 const WHOLE_SET_ASIDE = new Set(["header-missing"]);
 /** Files of which no row was understood. */
 const UNREAD = new Set(["file-log-unknown", "file-unread", "file-kind", "file-empty"]);
 /** A question about a whole column: another answer changes every life that rests on the file. */
-const WHOLE_IN_DOUBT = new Set(["date-order-sequence", "date-serial", "hours-differ", "run-hours-cumulative"]);
+const WHOLE_IN_DOUBT = new Set([
+  "date-order-sequence",
+  "date-serial",
+  "hours-differ",
+  "run-hours-cumulative",
+  "headers-exchanged",
+]);
 /** The same, where the column is one that ages or conditions are made of. */
 const UNIT_IN_DOUBT = new Set(["header-unit-assumed", "header-unit-taken", "header-twice"]);
 const OF_LIVES = new Set([

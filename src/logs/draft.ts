@@ -56,6 +56,8 @@ export class Draft {
   readonly units = new Map<string, Unit>();
   /** columns that were read without the range of a run, because they may hold readings of a meter */
   readonly unranged = new Set<string>();
+  /** the first of two columns whose headers look exchanged: its rows are not told one by one */
+  readonly exchanged = new Set<string>();
   /** index of the cell column a column was read from */
   readonly cellOf = new Map<string, number>();
   readonly #findings: Finding[];

@@ -9,6 +9,7 @@ import {convertDates} from "./convertDates.ts";
 import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
 import {convertWords} from "./convertWords.ts";
 import {Draft} from "./draft.ts";
+import {questionsOnExchanges} from "./exchangeQuestions.ts";
 import {leftOutRows, type LeftOutRows} from "./leftOut.ts";
 import type {RebuildTable, RunTable} from "./logTable.ts";
 import {INDEXES, logOfSheet, mapHeaders, resemblesLog, SPECS} from "./mapHeaders.ts";
@@ -20,6 +21,7 @@ import {previewsOf, type SheetPreview} from "./preview.ts";
 import {questionsOf, withAnswer, type Question, type SheetAsked} from "./questions.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
+import {checkExchanged, type Exchanged} from "./rules/exchanged.ts";
 import {fillFleet, tellFleetsApart} from "./rules/fleets.ts";
 import {checkHours, differs, windowsOf} from "./rules/hours.ts";
 import {checkParts} from "./rules/parts.ts";
@@ -62,8 +64,8 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   }
   const runs = drafts.filter(({log}) => log === "runs");
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
-  const {runRows, rebuildRows, totals} = await checkLogs(runs, rebuilds, options, watch);
-  const questions = questionsIn(sheets, findings, totals, options);
+  const {runRows, rebuildRows, ...columns} = await checkLogs(runs, rebuilds, options, watch);
+  const questions = questionsIn(sheets, findings, columns, options);
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runRows),
@@ -76,14 +78,21 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   };
 }
 
+/** What was found of whole columns when all logs were looked at. */
+interface ColumnsChecked {
+  readonly totals: TotalsChecked;
+  readonly exchanged: readonly Exchanged[];
+}
+
 function questionsIn(
   sheets: readonly SheetAsked[],
   findings: readonly Finding[],
-  totals: TotalsChecked,
+  {totals, exchanged}: ColumnsChecked,
   options: ImportOptions,
 ): Question[] {
   return [
     ...questionsOf(sheets, findings, options.synonyms),
+    ...questionsOnExchanges(exchanged),
     ...questionsOnTotals(totals, ({sheet}) => answersOf(sheet, options)),
   ];
 }
@@ -125,9 +134,9 @@ async function questionsBehind(
   });
   if (!isWhole) return questionsOf(rehearsed, findings, synonyms).filter(({id}) => !asked.some((one) => one.id === id));
   const ofLog = (log: string): Draft[] => rehearsed.flatMap(({draft}) => (draft?.log === log ? [draft] : []));
-  const {totals} = await checkLogs(ofLog("runs"), ofLog("rebuilds"), proposed, watch);
+  const columns = await checkLogs(ofLog("runs"), ofLog("rebuilds"), proposed, watch);
   const known = new Set(asked.map(({id}) => id));
-  return questionsIn(rehearsed, findings, totals, proposed).filter(({id}) => !known.has(id));
+  return questionsIn(rehearsed, findings, columns, proposed).filter(({id}) => !known.has(id));
 }
 
 async function draftsOf(
@@ -223,15 +232,18 @@ async function checkLogs(
   rebuilds: readonly Draft[],
   options: ImportOptions,
   watch: Watch,
-): Promise<{runRows: RowRefs; rebuildRows: RowRefs; totals: TotalsChecked}> {
+): Promise<{runRows: RowRefs; rebuildRows: RowRefs} & ColumnsChecked> {
   let runRows = new RowRefs([], new Uint32Array(0), new Int32Array(0));
   let rebuildRows = runRows;
   let totals: TotalsChecked = {seen: [], starts: new Map()};
+  let exchanged: readonly Exchanged[] = [];
+  const answers = ({sheet}: Draft): FileAnswers => answersOf(sheet, options);
   const shopCount = () => ({windows: windowsOf(sorted(rebuilds, "date"), -Infinity), differs});
   const checks: readonly (() => void)[] = [
     () => checkDuplicates(runs),
     () => checkDuplicates(rebuilds),
-    () => (totals = checkTotals(runs, rebuilds, ({sheet}) => answersOf(sheet, options), shopCount)),
+    () => (exchanged = checkExchanged(runs, rebuilds, answers)),
+    () => (totals = checkTotals(runs, rebuilds, answers, shopCount)),
     () => runs.forEach(checkRuns),
     () => rebuilds.forEach(checkRebuilds),
     () => (runRows = sorted(runs, "end")),
@@ -247,7 +259,7 @@ async function checkLogs(
     const pause = watch.checking();
     if (pause !== null) await pause;
   }
-  return {runRows, rebuildRows, totals};
+  return {runRows, rebuildRows, totals, exchanged};
 }
 
 function countOf(draft: Draft): RowCount {

@@ -35,6 +35,11 @@ export interface Choice {
 export type Subject =
   | {readonly kind: "log" | "date order" | "decimal mark" | "day numbers" | "meter start"}
   | {readonly kind: "totals"; readonly column: string}
+  | {
+      readonly kind: "exchanged";
+      readonly columns: readonly [string, string];
+      readonly headers: readonly [string, string];
+    }
   /** `header`: the one header it is about, where it is about one */
   | {readonly kind: "column"; readonly column: string; readonly header?: string}
   | {readonly kind: "serial"; readonly serial: string}
@@ -410,6 +415,11 @@ export function withAnswer(question: Question, value: string, mapping: Mapping =
         : mapping;
     case "meter start":
       return value === "from 0" || value === "not known" ? withFile(mapping, file, {meterStart: value}) : mapping;
+    case "exchanged": {
+      const [first, second] = subject.headers;
+      const [a, b] = value === "yes" ? [...subject.columns].reverse() : subject.columns;
+      return withColumn(withColumn(mapping, file, first, a), file, second, b);
+    }
     case "totals":
       return withTotals(mapping, file, subject.column, value);
     case "column":

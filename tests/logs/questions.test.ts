@@ -165,6 +165,32 @@ const CASES: readonly Case[] = [
     rows: [5, 5],
   },
   {
+    what: "two headers that are exchanged",
+    files: {
+      "runs.csv": runs(...[1, 2, 3, 4].map((i) => `${i},A,2024-0${i}-09,2024-0${i}-05,${30 + ((i * 7) % 5)},60`)),
+    },
+    question: {
+      subject: {kind: "exchanged", columns: ["start", "end"], headers: ["start", "end"]},
+      text: 'Are the headers "start" and "end" of runs.csv exchanged?',
+      proposal: "yes",
+      examples: [
+        "start 2024-01-09, end 2024-01-05",
+        "start 2024-02-09, end 2024-02-05",
+        "start 2024-03-09, end 2024-03-05",
+      ],
+    },
+    rows: [0, 4],
+  },
+  {
+    what: "the number of a run under the tool, and the tool under it",
+    files: {
+      "runs.csv": `${HEAD}\n${[1, 2, 3, 4].map((i) => `K1-10${i},${i},2024-0${i}-05,40`).join("\n")}\n`,
+      "rebuilds.csv": rebuilds(...[1, 2, 3, 4].map((i) => `R${i},K1-10${i},2024-05-05,SEAL,good,,kept,,`)),
+    },
+    question: {subject: {kind: "exchanged", columns: ["run", "tool"], headers: ["run", "tool"]}},
+    rows: [4, 8],
+  },
+  {
     what: "a header that is nearly the name of a column",
     files: {"runs.csv": `${HEAD},outcom\n1,A,2024-03-05,40,completed\n`},
     question: {

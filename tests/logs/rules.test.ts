@@ -329,6 +329,22 @@ const CASES: readonly Case[] = [
     finding: {line: 2, message: "the part was kept with 120 h on it, and yet went in with 300 h"},
     held: 1,
   },
+  {
+    rule: "headers-exchanged",
+    promise: "start and end",
+    files: {"runs.csv": runs(...day(2, 5).map((from, i) => `${i},A,${day(2, 6)[i + 1] ?? ""},${from},40,60`))},
+    finding: {
+      column: "start",
+      message: "5 of 5 rows end before they start: the headers start and end may be exchanged",
+    },
+    held: 5,
+  },
+  {
+    rule: "headers-exchanged",
+    promise: "circulating and below-rotary hours: used as they stand",
+    files: {"runs.csv": runs(...weekly("A", 5).map((row) => row.replace(",40,60", ",60,40")))},
+    finding: {taken: "as they stand"},
+  },
   {rule: "date-zones-mixed", files: {"runs.csv": runs("1,A,,2024-03-05T10:00Z,40,60", "2,A,,2024-03-09 10:00,40,60")}},
   {
     rule: "serial-spacing",

@@ -224,6 +224,13 @@ export const RULES = {
     "a header whose unit its values contradict: the column is left missing, or its rows are held where it is required",
     "correct the unit in the header or the values",
   ),
+  "headers-exchanged": rule(
+    "asked",
+    KEEP,
+    [8, 24],
+    "two headers of which as good as all rows say that they are exchanged: rows are held where nothing makes sense until it is answered",
+    "exchange the two headers, or answer the question",
+  ),
   // rows as a whole
   "row-repeats-header": rule(
     "set aside",

@@ -48,11 +48,11 @@ function checkClocks(draft: Draft, row: number): void {
   const drilling = draft.number("drilling_h", row);
   const circulating = draft.number("circulating_h", row);
   const belowRotary = draft.number("below_rotary_h", row);
-  if (circulating > belowRotary + TOLERANCE_H) {
+  if (circulating > belowRotary + TOLERANCE_H && !draft.exchanged.has("circulating_h")) {
     const message = `${shown(circulating)} circulating hours are more than ${shown(belowRotary)} below rotary; the two may be exchanged`;
     draft.tell("run-hours-order", row, {column: "circulating_h", message});
   }
-  if (drilling > circulating + TOLERANCE_H) {
+  if (drilling > circulating + TOLERANCE_H && !draft.exchanged.has("drilling_h")) {
     const message = `${shown(drilling)} drilling hours are more than ${shown(circulating)} circulating`;
     draft.tell("run-hours-order", row, {column: "drilling_h", message});
   }
