@@ -124,7 +124,15 @@ export async function openLogs(
   const {runs, rebuilds, counts, questions, previews} = logs;
   const findings = [...mappingFindings, ...logs.findings];
   if (runs.rows === 0 && rebuilds.rows === 0) {
-    return {opened: false, message: nothingUsable(logFiles), findings, counts, questions, mapping, previews};
+    return {
+      opened: false,
+      message: nothingUsable(logFiles, questions.length),
+      findings,
+      counts,
+      questions,
+      mapping,
+      previews,
+    };
   }
   const files = await Promise.all([...logFiles, ...textFiles].map(fileRead));
   const read: ReadLogs = {
@@ -189,10 +197,12 @@ function sorted(given: readonly NamedBytes[]): {logFiles: NamedBytes[]; textFile
   return {logFiles, textFiles: [...textFiles.values()]};
 }
 
-function nothingUsable(files: readonly NamedBytes[]): string {
+function nothingUsable(files: readonly NamedBytes[], questions: number): string {
   if (files.length === 0)
     return "No log was among them: a run log and a rebuild log are needed, as CSV, workbook (.xlsx) or Parquet.";
   const names = files.map(({name}) => name).join(", ");
+  if (questions > 0)
+    return `No row of ${names} can be used before ${questions === 1 ? "the question" : "the questions"} below ${questions === 1 ? "is" : "are"} answered; nothing of them is lost.`;
   return `No run and no rebuild row could be read from ${names}. What was found stands below.`;
 }
 

@@ -182,6 +182,17 @@ const CASES: readonly Case[] = [
     rows: [0, 4],
   },
   {
+    what: "what was found under what was done, and what was done under it",
+    files: {
+      "rebuilds.csv": [
+        "tool,date,component,Action,Found",
+        ...[1, 2, 3, 4].map((i) => `A,2024-0${i}-05,SEAL,${i === 2 ? "failed" : "OK"},Replaced`),
+      ].join("\n"),
+    },
+    question: {subject: {kind: "exchanged", columns: ["found", "action"], headers: ["Found", "Action"]}, rows: 4},
+    rows: [0, 4],
+  },
+  {
     what: "the number of a run under the tool, and the tool under it",
     files: {
       "runs.csv": `${HEAD}\n${[1, 2, 3, 4].map((i) => `K1-10${i},${i},2024-0${i}-05,40`).join("\n")}\n`,
@@ -261,6 +272,23 @@ describe("questionsOf(sheets, findings)", () => {
       {subject: {kind: "column", column: "component"}, proposal: null},
       {subject: {kind: "word", of: "action", word: "zapped"}},
     ]);
+  });
+
+  it("asks of all exchanged headers of a file at once", async () => {
+    const rows = [1, 2, 3, 4].map((i) => `${i},K1-10${i},2024-0${i}-05,2024-0${i}-09,60,${40 + i}`);
+    const files = {
+      "runs.csv": ["Tool SN,Run No,Run End,Run Start,Circ Hrs,BRT Hrs", ...rows].join("\n"),
+      "rebuilds.csv": rebuilds(...[1, 2, 3, 4].map((i) => `R${i},K1-10${i},2024-05-05,SEAL,good,,kept,,`)),
+    };
+    const before = await load(files);
+    expect(before.questions.map(({subject}) => subject)).toMatchObject([
+      {kind: "exchanged", columns: ["start", "end"]},
+      {kind: "exchanged", columns: ["circulating_h", "below_rotary_h"]},
+      {kind: "exchanged", columns: ["run", "tool"]},
+    ]);
+    const after = await load(files, answered(before.questions));
+    expect([after.questions, after.runs.rows]).toEqual([[], 4]);
+    expect([...after.runs.columns.circulating_h]).toEqual([41, 42, 43, 44]);
   });
 
   it("keeps what a pattern or another month's export has answered beside a new answer", async () => {

@@ -2,7 +2,9 @@
  * Two columns whose headers are exchanged: what one row would say of itself as a slip, as good as all rows say. It is
  * told once and asked, and no row is told of it again.
  */
+import {ACTIONS, FOUND} from "../../../shared/columns.ts";
 import type {FileMapping} from "../../../shared/mapping.ts";
+import {listMeaning, type Synonyms} from "../../../shared/vocabulary/index.ts";
 import type {Draft} from "../draft.ts";
 
 /** Two columns that look exchanged. */
@@ -67,9 +69,55 @@ export function checkExchanged(
     says: "have for their number a tool that the rebuild log knows, and for their tool one that it does not",
     holds: true,
   };
-  return runs.flatMap((draft) =>
-    [...PAIRS, ...(tools.size === 0 ? [] : [serials])].flatMap((pair) => look(draft, pair, answersOf(draft))),
+  const pairs = tools.size === 0 ? PAIRS : [...PAIRS, serials];
+  const found = runs.flatMap((draft) =>
+    pairs.flatMap((pair) => look(draft, pair, answersOf(draft)).map((one) => ({...one, pair}))),
   );
+  // all pairs were looked at before any of them takes rows out of use
+  for (const {draft, pair} of found) if (pair.holds) holdAll(draft);
+  const words = rebuilds.flatMap((draft): Exchanged[] =>
+    draft.exchanged.has("found") ? [{draft, columns: ["found", "action"], rows: draft.rows}] : [],
+  );
+  return [...found, ...words];
+}
+
+function holdAll(draft: Draft): void {
+  for (let row = 0; row < draft.rows; ++row) if (draft.used(row)) draft.mark(row, "held");
+}
+
+/**
+ * Whether a rebuild log has its findings under the header of the actions and the other way round: each column holds
+ * words of the other and none of its own. Comes before words are converted; the rows then are held.
+ */
+export function checkWordsExchanged(draft: Draft, synonyms: Synonyms, {columns: answered = {}}: FileMapping): boolean {
+  const [found, action] = [draft.cellOf.get("found"), draft.cellOf.get("action")];
+  if (draft.log !== "rebuilds" || found === undefined || action === undefined) return false;
+  const headers = [found, action].map((cell) => draft.sheet.header[cell] ?? "");
+  if (headers.every((header) => Object.hasOwn(answered, header))) return false;
+  const known = (text: string, kind: "found" | "action"): boolean => {
+    const meaning = listMeaning(text, kind, kind === "found" ? FOUND : ACTIONS, synonyms);
+    return meaning.kind === "code" || meaning.kind === "synonym";
+  };
+  /** by code of the cell: 1 a word of the other column only, 0 one of its own, -1 neither */
+  const side = (cell: number, own: "found" | "action", other: "found" | "action"): Int8Array =>
+    Int8Array.from(draft.trimmed(cell).words, (word) => (known(word, own) ? 0 : known(word, other) ? 1 : -1));
+  const [inFound, inAction] = [side(found, "found", "action"), side(action, "action", "found")];
+  const [foundCodes, actionCodes] = [draft.sheet.cells[found]!.codes, draft.sheet.cells[action]!.codes];
+  let [exchanged, told] = [0, 0];
+  for (let row = 0; row < draft.rows; ++row) {
+    const [a, b] = [inFound[foundCodes[row]!] ?? -1, inAction[actionCodes[row]!] ?? -1];
+    if (a < 0 || b < 0) continue;
+    ++told;
+    if (a === 1 && b === 1) ++exchanged;
+  }
+  if (exchanged < FEWEST || exchanged < told * SHARE) return false;
+  draft.exchanged.add("found");
+  draft.note("headers-exchanged", {
+    column: "found",
+    message: `${exchanged} of ${told} rows say under ${headers[0]!} what was done and under ${headers[1]!} what was found: the two headers may be exchanged`,
+  });
+  holdAll(draft);
+  return true;
 }
 
 function look(draft: Draft, {columns, shows, says, holds}: Pair, {columns: answered = {}}: FileMapping): Exchanged[] {
@@ -92,6 +140,5 @@ function look(draft: Draft, {columns, shows, says, holds}: Pair, {columns: answe
     taken: holds ? null : "as they stand",
     message: `${exchanged} of ${told} rows ${says}: the headers ${headers[0]} and ${headers[1]} may be exchanged`,
   });
-  if (holds) for (let row = 0; row < draft.rows; ++row) if (draft.used(row)) draft.mark(row, "held");
   return [{draft, columns, rows: exchanged}];
 }
