@@ -8,7 +8,10 @@ export function questionsOnExchanges(exchanged: readonly Exchanged[]): Question[
   return exchanged.map(({draft, columns, rows}): Question => {
     const {file, line} = draft.sheet;
     const [first, second] = columns.map((column) => draft.headerOf(column)) as [string, string];
-    const shown = [...line.keys()].filter((row) => columns.every((column) => draft.raw(column, row) !== null));
+    const shown = new Set<string>();
+    for (let row = 0; row < line.length && shown.size < EXAMPLES; ++row)
+      if (columns.every((column) => draft.raw(column, row) !== null))
+        shown.add(columns.map((column) => `${draft.headerOf(column)} ${draft.raw(column, row) ?? ""}`).join(", "));
     return {
       id: [file, "exchanged", ...columns].join(" | "),
       file,
@@ -19,9 +22,7 @@ export function questionsOnExchanges(exchanged: readonly Exchanged[]): Question[
         {value: "yes", label: `yes: read "${first}" as "${second}" and the other way round`},
         {value: "no", label: "no: both are right as they stand"},
       ],
-      examples: shown
-        .slice(0, EXAMPLES)
-        .map((row) => columns.map((column) => `${draft.headerOf(column)} ${draft.raw(column, row) ?? ""}`).join(", ")),
+      examples: [...shown],
       rows,
     };
   });

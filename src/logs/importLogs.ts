@@ -3,7 +3,7 @@
  * and the counts of each file add up.
  */
 import type {Finding, RowCount} from "../../shared/findings.ts";
-import {mappingOf, NO_MAPPING} from "../../shared/mapping.ts";
+import {mappingOf} from "../../shared/mapping.ts";
 import {SYNONYMS} from "../../shared/vocabulary/index.ts";
 import {convertDates} from "./convertDates.ts";
 import {convertNumbers, type ColumnAt} from "./convertNumbers.ts";
@@ -18,7 +18,8 @@ import {RowRefs} from "./RowRefs.ts";
 import type {FileAnswers, ImportOptions} from "./options.ts";
 import type {LogFile, RawSheet} from "./rawSheet.ts";
 import {previewsOf, type SheetPreview} from "./preview.ts";
-import {questionsOf, withAnswer, type Question, type SheetAsked} from "./questions.ts";
+import {questionsOf, type Question, type SheetAsked} from "./questions.ts";
+import {questionsBehind, type Rehearsal} from "./questionsBehind.ts";
 import {readSheets} from "./readSheets.ts";
 import {checkDuplicates} from "./rules/duplicates.ts";
 import {checkExchanged, checkWordsExchanged, type Exchanged} from "./rules/exchanged.ts";
@@ -66,6 +67,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
   const rebuilds = drafts.filter(({log}) => log === "rebuilds");
   const {runRows, rebuildRows, ...columns} = await checkLogs(runs, rebuilds, options, watch);
   const questions = questionsIn(sheets, findings, columns, options);
+  const behind = await questionsBehind(questions, options, (rehearsal) => rehearse(sheets, rehearsal, watch));
   for (const draft of drafts) addCount(counts, countOf(draft));
   return {
     runs: runTable(runRows),
@@ -73,7 +75,7 @@ export async function importLogs(files: readonly LogFile[], options: ImportOptio
     leftOut: leftOutRows(drafts),
     findings: inFileOrder(findings, files),
     counts,
-    questions: [...questions, ...(await questionsBehind(questions, sheets, options, watch))],
+    questions: [...questions, ...behind],
     previews: previewsOf(sheets),
   };
 }
@@ -100,43 +102,21 @@ function questionsIn(
 /** For the sake of a word, a log of more rows is not gone through twice. */
 const MOST_REHEARSED = 200_000;
 
-/**
- * What would be asked next if the proposals for missing columns were right, so that everything is asked in one round: a
- * rehearsal of which nothing else is kept.
- */
-async function questionsBehind(
-  asked: readonly Question[],
+/** The questions of another go at the logs, of which nothing else is kept. */
+async function rehearse(
   sheets: readonly SheetAsked[],
-  options: ImportOptions,
+  {options, files, isWhole}: Rehearsal,
   watch: Watch,
 ): Promise<Question[]> {
-  const first = asked.filter(
-    ({subject, proposal}) =>
-      subject.kind === "log" ||
-      (subject.kind === "column" && !("header" in subject)) ||
-      // a defect is asked about on the part it was found on
-      (subject.kind === "word" && subject.of === "component" && proposal !== null),
-  );
-  const waiting = new Set(first.map(({file}) => file));
-  if (waiting.size === 0) return [];
-  const mapping = first.reduce(
-    (answers, question) => (question.proposal === null ? answers : withAnswer(question, question.proposal, answers)),
-    {...NO_MAPPING, files: options.answers ?? {}},
-  );
-  const base = options.synonyms ?? SYNONYMS;
-  const synonyms = {...base, component: {...base.component, ...mapping.synonyms.component}};
-  const proposed = {...options, answers: mapping.files, synonyms};
-  const isWhole = first.some(({subject}) => subject.kind !== "word");
   const findings: Finding[] = [];
   const rehearsed = sheets.flatMap(({sheet, draft}): SheetAsked[] => {
-    if (waiting.has(sheet.file) ? !isWhole && sheet.rows > MOST_REHEARSED : draft === null || !isWhole) return [];
-    return [{sheet, draft: draftOf(sheet, proposed, false, findings, true)}];
+    if (files.has(sheet.file) ? !isWhole && sheet.rows > MOST_REHEARSED : draft === null || !isWhole) return [];
+    return [{sheet, draft: draftOf(sheet, options, false, findings, true)}];
   });
-  if (!isWhole) return questionsOf(rehearsed, findings, synonyms).filter(({id}) => !asked.some((one) => one.id === id));
+  if (!isWhole) return questionsOf(rehearsed, findings, options.synonyms);
   const ofLog = (log: string): Draft[] => rehearsed.flatMap(({draft}) => (draft?.log === log ? [draft] : []));
-  const columns = await checkLogs(ofLog("runs"), ofLog("rebuilds"), proposed, watch);
-  const known = new Set(asked.map(({id}) => id));
-  return questionsIn(rehearsed, findings, columns, proposed).filter(({id}) => !known.has(id));
+  const columns = await checkLogs(ofLog("runs"), ofLog("rebuilds"), options, watch);
+  return questionsIn(rehearsed, findings, columns, options);
 }
 
 async function draftsOf(

@@ -291,6 +291,24 @@ describe("questionsOf(sheets, findings)", () => {
     expect([...after.runs.columns.circulating_h]).toEqual([41, 42, 43, 44]);
   });
 
+  it("asks of a running total behind a missing column, exchanged headers and dates in an unknown order", async () => {
+    const slashed = (n: number): string => {
+      const [year, month, date] = new Date(Date.UTC(2024, 0, 1 + n)).toISOString().slice(0, 10).split("-");
+      return `${month!}/${date!}/${year!}`;
+    };
+    // no day above 12: the order shows in nothing but the order of start and end, which are exchanged
+    const rows = [0, 1, 2, 3, 4, 5].map((i) => `${i};A;${slashed(31 * i + 2)};${slashed(31 * i + 6)};${60 * (i + 1)}`);
+    const files = {"runs.csv": ["run;tool;end;start;meter", ...rows].join("\n")};
+    const before = await load(files);
+    const kinds = before.questions.map(({subject}) => subject.kind);
+    expect(kinds).toContain("column");
+    expect(kinds).toContain("totals");
+    const after = await load(files, answered(before.questions, ["month first"]));
+    expect(after.questions.filter(({subject}) => subject.kind === "totals" || subject.kind === "meter start")).toEqual(
+      [],
+    );
+  });
+
   it("keeps what a pattern or another month's export has answered beside a new answer", async () => {
     const files = {"runs*.csv": {columns: {"pump time": "circulating_h"}}} as const;
     const june = {"runs 2024-06.csv": "run,tool,end,pump time,mud,flow\n2,A,2024-06-05,41,OBM,450\n"};
