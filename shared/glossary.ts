@@ -137,6 +137,9 @@ export function findTerm(term: Term, text: string): {readonly at: number; readon
 export interface TermPart {
   readonly text: string;
   readonly term: Term | null;
+  /** signs that belong to the word on the line: an opening bracket, a comma; empty for a piece without a term */
+  readonly before: string;
+  readonly after: string;
 }
 
 const FORMS = new Map(GLOSSARY.flatMap((term) => term.forms.map((form) => [form.toLowerCase(), term] as const)));
@@ -155,15 +158,20 @@ const ANY_TERM = new RegExp(
  */
 export function termParts(text: string, wanted: Set<Term>): TermPart[] {
   const parts: TermPart[] = [];
+  const plain = (piece: string): void => void parts.push({text: piece, term: null, before: "", after: ""});
   let from = 0;
   for (const found of text.matchAll(ANY_TERM)) {
     const term = FORMS.get(found[0].toLowerCase().replace(/\s+/g, " "));
     if (term === undefined || !wanted.delete(term)) continue;
-    if (found.index > from) parts.push({text: text.slice(from, found.index), term: null});
-    parts.push({text: found[0], term});
+    const lead = text.slice(from, found.index);
+    const before = /[([“‘]+$/.exec(lead)?.[0] ?? "";
+    if (lead.length > before.length) plain(lead.slice(0, lead.length - before.length));
     from = found.index + found[0].length;
+    const after = /^[.,;:!?)\]”’]+/.exec(text.slice(from))?.[0] ?? "";
+    parts.push({text: found[0], term, before, after});
+    from += after.length;
   }
-  if (from < text.length || parts.length === 0) parts.push({text: text.slice(from), term: null});
+  if (from < text.length || parts.length === 0) plain(text.slice(from));
   return parts;
 }
 

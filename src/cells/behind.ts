@@ -38,8 +38,9 @@ export function livesBehind(
   const collected = new Places();
   for (const row of rows) {
     collected.add(rebuilds, lives.endedRow[row]!);
+    // a life that goes on is told of by the row that began it
+    if (rows.length <= WHOLE_LIVES || lives.endedRow[row]! < 0) collected.add(rebuilds, lives.beganRow[row]!);
     if (rows.length <= WHOLE_LIVES) {
-      collected.add(rebuilds, lives.beganRow[row]!);
       const {offsets, run} = lives.exposure;
       for (let s = offsets[row]!; s < offsets[row + 1]!; s++) collected.add(runs, run[s]!);
     }

@@ -135,7 +135,7 @@ function toolsFigure(due: readonly DuePart[], inputs: CellInputs): Figure {
           inputs,
           lives,
           parts.flatMap((part) => lifeOf(tool, part.component, part.position)),
-          {mark: tool, one: "part due", many: "parts due"},
+          {mark: tool},
         ),
         value: parts.length,
         lower: null,

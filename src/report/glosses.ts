@@ -3,7 +3,7 @@
  * a strip at the foot of the window (the `popover` attribute), which Escape or a click elsewhere puts away. A browser that
  * does not know the attribute leaves the strips out; the same words stand in the list at the foot of the page.
  */
-import {GLOSSARY, termParts, type Term} from "../../shared/glossary.ts";
+import {GLOSSARY, termParts, type Term, type TermPart} from "../../shared/glossary.ts";
 import {escapeHtml} from "./escapeHtml.ts";
 
 /** Text as HTML, with the terms explained that it uses first. */
@@ -17,7 +17,7 @@ export class Glosses {
     const wanted = new Set(GLOSSARY);
     return (text) =>
       termParts(text, wanted)
-        .map((part) => (part.term === null ? escapeHtml(part.text) : this.#button(part.text, part.term)))
+        .map((part) => (part.term === null ? escapeHtml(part.text) : this.#button(part, part.term)))
         .join("");
   }
 
@@ -31,9 +31,13 @@ export class Glosses {
       .join("\n");
   }
 
-  #button(text: string, term: Term): string {
+  #button({text, before, after}: TermPart, term: Term): string {
     this.#used.add(term);
-    return `<button type="button" class="term" popovertarget="${idOf(term)}">${escapeHtml(text)}</button>`;
+    const button = `<button type="button" class="term" popovertarget="${idOf(term)}">${escapeHtml(text)}</button>`;
+    // a sign stays on the line of its word
+    return before + after === ""
+      ? button
+      : `<span class="unbroken">${escapeHtml(before)}${button}${escapeHtml(after)}</span>`;
   }
 }
 

@@ -53,6 +53,7 @@ figcaption,.note{margin-top:.35rem;color:var(--ink-3);font-size:.8125rem;line-he
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
 details{margin-top:.35rem;color:var(--ink-2);font-size:.8125rem}summary{cursor:pointer;color:var(--accent)}details dl{max-width:60rem}details dt{margin-top:.4rem;color:var(--ink);font-weight:600}
 .term{border:0;padding:0;background:none;color:inherit;font:inherit;text-align:inherit;text-decoration:underline dotted var(--ink-3) 1px;text-underline-offset:.2em;cursor:help}
+.unbroken{white-space:nowrap}
 .meaning{display:none;position:fixed;inset:auto 0 0 0;width:auto;max-width:none;margin:0;border:0;border-top:4px double var(--strong);padding:.8rem 2.5rem 1rem;background:var(--paper);color:var(--ink);font:400 1rem/1.45 var(--sans)}
 @supports selector(:popover-open){.meaning:popover-open{display:block}}
 figcaption details.rows{max-width:100%}

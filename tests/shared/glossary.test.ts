@@ -24,16 +24,21 @@ describe("termParts(text, wanted)", () => {
       ["Lives", "life"],
       [" end; a life has a ", null],
       ["B10 life", "B10 life"],
-      [".", null],
     ]);
-    expect(termParts("the life", wanted)).toEqual([{text: "the life", term: null}]);
+    expect(termParts("the life", wanted)).toEqual([{text: "the life", term: null, before: "", after: ""}]);
+  });
+
+  it("keeps the signs of a term with it", () => {
+    const [lead, term, rest] = termParts("a curve (Kaplan-Meier; steps)", new Set(GLOSSARY));
+    expect([lead!.text, rest!.text]).toEqual(["a curve ", " steps)"]);
+    expect(term).toMatchObject({before: "(", text: "Kaplan-Meier", after: ";"});
   });
 
   it("loses no letter, whatever the text", () => {
     for (const text of ["", "no term", "shape", "found\u00a0at  teardown; p-value", "caused at\nservice"])
       expect(
         termParts(text, new Set(GLOSSARY))
-          .map((part) => part.text)
+          .map(({before, text: word, after}) => before + word + after)
           .join(""),
       ).toBe(text);
   });

@@ -2,7 +2,7 @@
  * Words with their meaning at hand: the first use of a term, in the words of a page and in each of its answers, can be
  * pointed at, tapped or reached by keyboard, and then says what it means. One small sheet serves the whole page.
  */
-import {GLOSSARY, termParts, type Term} from "../../../shared/glossary.ts";
+import {GLOSSARY, termParts, type Term, type TermPart} from "../../../shared/glossary.ts";
 
 const TIP = "term-tip";
 /** Long enough to get from a word to its meaning. */
@@ -14,17 +14,21 @@ export function markTerms(root: DocumentFragment | HTMLElement, terms: readonly 
   for (const node of wordsOf(root)) {
     const parts = termParts(node.data, wanted);
     if (parts.every(({term}) => term === null)) continue;
-    node.replaceWith(...parts.map(({text, term}) => (term === null ? text : button(text, term))));
+    node.replaceWith(...parts.map((part) => (part.term === null ? part.text : button(part, part.term))));
   }
 }
 
-function button(text: string, term: Term): HTMLButtonElement {
+function button({text, before, after}: TermPart, term: Term): HTMLElement {
   const made = document.createElement("button");
   made.type = "button";
   made.className = "term";
   made.dataset.term = term.name;
   made.textContent = text;
-  return made;
+  if (before + after === "") return made;
+  const whole = document.createElement("span");
+  whole.className = "unbroken";
+  whole.append(before, made, after);
+  return whole;
 }
 
 function wordsOf(root: DocumentFragment | HTMLElement): Text[] {
