@@ -50,7 +50,7 @@ test("a mark leads to its rows by keyboard alone, and the focus comes back", asy
     .getByRole("group", {name: /arrow keys/});
   await chart.focus();
   await page.keyboard.press("ArrowRight");
-  await expect(page.getByRole("status").filter({hasText: "Enter: show the"})).toHaveCount(1);
+  await expect(page.locator("[aria-live]", {hasText: "Enter: show the"})).toHaveCount(1);
   await page.keyboard.press("Enter");
   await expect(rows(page)).toContainText(/Seal of tool .*\. \d+ rows? tells? of it/);
   const line = rows(page)

@@ -52,7 +52,7 @@ export function readMarks(node: HTMLElement, ways: MarkWays): () => void {
   tip.append(words, button);
   const aloud = document.createElement("div");
   aloud.className = "for-readers-only";
-  aloud.setAttribute("role", "status");
+  aloud.ariaLive = "polite";
   frame.append(tip, aloud);
   let at = -1;
   let shown: Mark | null = null;
