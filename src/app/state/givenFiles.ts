@@ -26,7 +26,7 @@ export async function unpackGiven(pool: WorkerPool, given: readonly File[]): Pro
       return {files: null, refused: `${file.name} holds no log and nothing else of a workspace. ${sentences}`};
     }
     told.push(...unpacked.answer.told);
-    files.push(...unpacked.answer.files.map(({name, bytes}) => new File([bytes as Uint8Array<ArrayBuffer>], name)));
+    files.push(...unpacked.answer.files);
   }
   return {files, told};
 }

@@ -128,7 +128,12 @@ async function rowsAsWritten({source, places}: RowsOrder): Promise<readonly Shee
 async function workOnFiles(question: FileWork): Promise<Questions[FileWork["kind"]]["answer"]> {
   if (question.kind === "rows") return rowsAsWritten(question.ask);
   const {INVENTED_TEXT, pack, unpack} = await import("../../workspace/pack.ts");
-  if (question.kind === "unpack") return unpack(new Uint8Array(await question.ask.arrayBuffer()));
+  if (question.kind === "unpack") {
+    const unpacked = unpack(new Uint8Array(await question.ask.arrayBuffer()));
+    if (unpacked.files === null) return unpacked;
+    const files = unpacked.files.map(({name, bytes}) => new File([bytes as Uint8Array<ArrayBuffer>], name));
+    return {...unpacked, files};
+  }
   const {source, texts} = question.ask;
   const {files, invented} = await readSource(source, () => undefined);
   const encoder = new TextEncoder();

@@ -128,13 +128,18 @@ export interface RowsOrder {
   readonly places: readonly FileLines[];
 }
 
+/** What a packed workspace holds, as files: bytes would be copied on the page's own thread, which takes seconds for large logs. */
+export type UnpackedFiles =
+  | {readonly files: readonly File[]; readonly told: readonly string[]; readonly refused: null}
+  | Extract<Unpacked, {readonly files: null}>;
+
 export interface Questions {
   readonly cell: {readonly ask: CellQuestion; readonly answer: CellAnswer};
   readonly view: {readonly ask: Where; readonly answer: InView};
   readonly kinds: {readonly ask: null; readonly answer: readonly KindCard[]};
   /** all files of a workspace as they now stand, in one file */
   readonly pack: {readonly ask: PackOrder; readonly answer: Blob};
-  readonly unpack: {readonly ask: Blob; readonly answer: Unpacked};
+  readonly unpack: {readonly ask: Blob; readonly answer: UnpackedFiles};
   readonly rows: {readonly ask: RowsOrder; readonly answer: readonly SheetTold[]};
 }
 
