@@ -147,31 +147,31 @@ function tellFailure({component, mode, tool, date}: FailureTable, row: number): 
 
 const on = (time: number): string => (Number.isFinite(time) ? ` on ${new Date(time).toISOString().slice(0, 10)}` : "");
 
-/** Lines of files, each once. */
+/** Lines of files, each once; kept up to so many, counted beyond. */
 class Places {
-  readonly #lines = new Map<string, Set<number>>();
+  readonly #seen = new Map<string, Set<number>>();
+  readonly #kept = new Map<string, number[]>();
   #rows = 0;
-  #left = 0;
 
   /** @param row of the table; below 0: there is none */
   add({file, line}: RowOrigin, row: number): void {
     const name = row < 0 ? null : wordAt(file, row);
     if (name === null) return;
-    let lines = this.#lines.get(name);
-    if (lines === undefined) this.#lines.set(name, (lines = new Set()));
-    if (lines.has(line[row]!)) return;
-    if (this.#rows >= MOST_ROWS) {
-      this.#left++;
-      return;
-    }
-    lines.add(line[row]!);
-    this.#rows++;
+    let seen = this.#seen.get(name);
+    if (seen === undefined) this.#seen.set(name, (seen = new Set()));
+    const at = line[row]!;
+    if (seen.has(at)) return;
+    seen.add(at);
+    if (++this.#rows > MOST_ROWS) return;
+    const kept = this.#kept.get(name);
+    if (kept) kept.push(at);
+    else this.#kept.set(name, [at]);
   }
 
   found(): {readonly places: readonly FileLines[]; readonly left: number} {
-    const places = [...this.#lines]
-      .filter(([, lines]) => lines.size > 0)
-      .map(([file, lines]) => ({file, lines: [...lines].sort((a, b) => a - b)}));
-    return {places, left: this.#left};
+    return {
+      places: [...this.#kept].map(([file, lines]) => ({file, lines: lines.sort((a, b) => a - b)})),
+      left: Math.max(0, this.#rows - MOST_ROWS),
+    };
   }
 }

@@ -3,6 +3,7 @@ import {wordAt} from "../../shared/columnar.ts";
 import {FAILURE_CLASSES} from "../lives/failureTable.ts";
 import {weightedCountLimits} from "../statistics/index.ts";
 import {day, LEAST_TO_RANK} from "./compareWords.ts";
+import {failuresBehind} from "./behind.ts";
 import type {CellInputs, CellKind, CellTable, Figure} from "./contract.ts";
 import {causeOf, OF} from "./failureCauses.ts";
 import {exposureSum, failuresInView, runsInView} from "./inView.ts";
@@ -51,6 +52,8 @@ interface Fix {
   readonly fleet: string;
   readonly serviceInduced: boolean;
   readonly failures: number;
+  /** rows of the failure table */
+  readonly rows: readonly number[];
   readonly exposure: number;
   /** money a year in the window, and its limits */
   readonly aYear: number;
@@ -97,7 +100,10 @@ export const worth: CellKind<Params, WorthResult> = {
     }
     for (const [fleet, list] of byFleet) exposures.set(fleet, exposureSum(inputs, Int32Array.from(list)).exposure);
     const blamed = partsBlamed(failures);
-    const groups = new Map<string, {name: string; fleet: string; serviceInduced: boolean; money: number[]}>();
+    const groups = new Map<
+      string,
+      {name: string; fleet: string; serviceInduced: boolean; money: number[]; rows: number[]}
+    >();
     let unpriced = 0;
     for (const row of failuresInView(inputs)) {
       const part = wordAt(failures.component, row);
@@ -117,9 +123,10 @@ export const worth: CellKind<Params, WorthResult> = {
       const {key, name} = causeOf(inputs, row, of, serviceInduced);
       const fleet = by === "fleet" ? (home ?? NO_FLEET) : "";
       const place = JSON.stringify([fleet, key, serviceInduced]);
-      const group = groups.get(place) ?? {name, fleet, serviceInduced, money: []};
+      const group = groups.get(place) ?? {name, fleet, serviceInduced, money: [], rows: []};
       groups.set(place, group);
       group.money.push(money);
+      group.rows.push(row);
     }
     const years = to > from ? Math.max((to - from) / YEAR, 1 / 12) : 1;
     const limitsOf = (money: readonly number[]) =>
@@ -209,7 +216,8 @@ function headlineOf(
   );
 }
 
-function worthFigure({fixes}: WorthResult, {prevents, most}: Params, {settings}: CellInputs): Figure {
+function worthFigure({fixes}: WorthResult, {prevents, most}: Params, inputs: CellInputs): Figure {
+  const {settings} = inputs;
   const part = prevents / 100;
   const shown = fixes.slice(0, most);
   const whole = fixes.reduce((sum, {aYear}) => sum + aYear, 0);
@@ -230,6 +238,7 @@ function worthFigure({fixes}: WorthResult, {prevents, most}: Params, {settings}:
         running += fix.aYear;
         return {
           name: nameOf(fix),
+          behind: failuresBehind(inputs, inputs.failures, fix.rows, {mark: nameOf(fix)}),
           value: part * fix.aYear,
           lower: part * fix.limits[0],
           upper: part * fix.limits[1],

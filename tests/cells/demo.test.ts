@@ -78,7 +78,7 @@ function checkWords({page, kind, presentation}: ReturnType<typeof answers>[numbe
 
 /** Figures of a model, of a change of an assumption, or of decisions: no lives of their own stand behind their marks. */
 const MODELLED: readonly Chart["kind"][] = ["hazard", "cost", "contour", "reliability", "none"];
-const ASSUMED = ["hinges", "worth", "register"];
+const ASSUMED = ["hinges", "register"];
 
 /** Every mark that stands for lives, failures or runs leads to rows that the logs have. */
 function checkRows({page, kind}: ReturnType<typeof answers>[number], {name, chart}: Figure): void {
