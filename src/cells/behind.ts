@@ -113,7 +113,9 @@ export function partsInTools(lives: LifeTable): (tool: string, component: string
   for (let row = 0; row < lives.rows; row++) {
     if (!IN_TOOL.includes(LIFE_ENDINGS[lives.ending[row]!]!)) continue;
     const key = JSON.stringify([wordAt(lives.tool, row), wordAt(lives.component, row), wordAt(lives.position, row)]);
-    rows.set(key, [...(rows.get(key) ?? []), row]);
+    const known = rows.get(key);
+    if (known) known.push(row);
+    else rows.set(key, [row]);
   }
   return (tool, component, position) => rows.get(JSON.stringify([tool, component, position])) ?? [];
 }

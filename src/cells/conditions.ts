@@ -281,24 +281,37 @@ function effectsFigure(fit: ConditionFit, {component}: Params, inputs: CellInput
   };
 }
 
-/** Lives of a component with hours in a mud, a flow regime or both. */
+/** Lives of a component with hours in a mud, a flow regime or both; looked for once. */
 function hoursIn(component: string, inputs: CellInputs) {
   const lives = livesOfEveryCondition(inputs);
   const {offsets, hours, mud, regime, muds, regimes} = lives.exposure;
-  return (wanted: {readonly mud?: string | null; readonly regime?: string | null}, mark: string) => {
-    const rows: number[] = [];
-    for (let life = 0; life < lives.rows; life++) {
-      if (wordAt(lives.component, life) !== component) continue;
-      for (let s = offsets[life]!; s < offsets[life + 1]!; s++) {
-        if (!(hours[s]! > 0) || (wanted.mud ?? muds[mud[s]!]) !== muds[mud[s]!]) continue;
-        if ((wanted.regime ?? regimes[regime[s]!]) !== regimes[regime[s]!]) continue;
-        rows.push(life);
-        break;
-      }
-    }
-    return livesBehind(inputs, lives, rows, {mark, one: "life with hours there", many: "lives with hours there"});
+  const found = new Map<string, number[]>();
+  const note = (key: string, life: number): void => {
+    const rows = found.get(key);
+    if (rows === undefined) found.set(key, [life]);
+    else if (rows.at(-1) !== life) rows.push(life);
   };
+  const code = lives.component.words.indexOf(component);
+  for (let life = 0; life < lives.rows; life++) {
+    if (lives.component.codes[life] !== code) continue;
+    for (let s = offsets[life]!; s < offsets[life + 1]!; s++) {
+      if (!(hours[s]! > 0)) continue;
+      const [inMud, inRegime] = [muds[mud[s]!], regimes[regime[s]!]];
+      note(keyOf(inMud, null), life);
+      note(keyOf(null, inRegime), life);
+      note(keyOf(inMud, inRegime), life);
+    }
+  }
+  return (wanted: {readonly mud?: string | null; readonly regime?: string | null}, mark: string) =>
+    livesBehind(inputs, lives, found.get(keyOf(wanted.mud, wanted.regime)) ?? [], {
+      mark,
+      one: "life with hours there",
+      many: "lives with hours there",
+    });
 }
+
+const keyOf = (mud: string | null | undefined, regime: string | null | undefined): string =>
+  `${mud ?? ""}|${regime ?? ""}`;
 
 function livesFigure(
   fit: ConditionFit,

@@ -113,8 +113,13 @@ export const overTime: CellKind<Params, OverTimeResult> = {
         seen.add(`${name} ${run}`);
       }
       const at = failures.date[row]!;
-      if (!Number.isFinite(at)) undated++;
-      else times.set(name, [...(times.get(name) ?? []), {at, row}]);
+      if (!Number.isFinite(at)) {
+        undated++;
+        continue;
+      }
+      const dated = times.get(name);
+      if (dated) dated.push({at, row});
+      else times.set(name, [{at, row}]);
     }
     if (by === "fleet") for (const {fleet} of hours) if (!times.has(fleet)) times.set(fleet, []);
     if (by === "none" && hours.length > 0 && times.size === 0) times.set("all together", []);

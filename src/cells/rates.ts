@@ -101,7 +101,11 @@ export const rates: CellKind<Params, RatesResult> = {
         runsEnded.add(key);
       }
       if (name === null || !((exposures.get(name) ?? 0) > 0)) outsideFailures++;
-      else counts.set(name, [...(counts.get(name) ?? []), row]);
+      else {
+        const rows = counts.get(name);
+        if (rows) rows.push(row);
+        else counts.set(name, [row]);
+      }
     }
     const names = [...exposures.keys()].filter((name) => (exposures.get(name) ?? 0) > 0);
     const rows = names.map((name) => {

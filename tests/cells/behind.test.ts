@@ -5,6 +5,7 @@ import {failuresBehind, livesBehind, partsInTools, runsBehind, stepsBehind} from
 import {LIFE_ENDINGS} from "../../src/lives/index.ts";
 import {openLogs, type OpenLogs} from "../../src/workspace/openLogs.ts";
 import {rowsTold} from "../../src/workspace/rowsTold.ts";
+import {workbook} from "../logs/workbook.ts";
 
 // flow in gallons a minute, so that what is read differs from what is written: 450 gpm are 1703.4 L/min
 const RUNS =
@@ -128,6 +129,31 @@ describe("rowsTold(logs, files, places)", () => {
     const [sheet] = await rowsTold(logs, FILES, [{file: "rebuilds.csv", lines: [4]}]);
     expect(sheet!.rows[0]).toMatchObject({fate: "not in use"});
     expect(sheet!.rows[0]!.said[0]!.message).toContain("lost to the cat");
+  });
+
+  it("finds the rows of a sheet of a workbook", async () => {
+    const cells = (text: string) =>
+      text
+        .trim()
+        .split("\n")
+        .map((line) => line.split(","));
+    const books = [
+      {
+        name: "shop.xlsx",
+        bytes: workbook([
+          {name: "Runs", rows: cells(RUNS)},
+          {name: "Rebuilds", rows: cells(REBUILDS)},
+        ]),
+      },
+    ];
+    const opened = await openLogs(books, false, () => undefined);
+    if (!opened.opened) throw new Error(opened.message);
+    const behind = failuresBehind(opened.logs, opened.logs.failures, [0], {mark: "x"})!;
+    const told = await rowsTold(opened.logs, books, behind.places);
+    expect(told.map(({file, log, changed, rows}) => [file, log, changed, rows.map(({line}) => line)])).toEqual([
+      ["shop.xlsx [Runs]", "runs", false, [3]],
+      ["shop.xlsx [Rebuilds]", "rebuilds", false, [3]],
+    ]);
   });
 
   it("tells that a file has changed since, and that one is gone", async () => {
