@@ -129,18 +129,19 @@ function tableOf(name: string, list: readonly Correction[], files: boolean): Cel
     title: name,
     columns: [
       {name: "correct", label: "what to do", values: list.map(({remedy}) => capital(remedy))},
-      ...(files ? [{name: "file", label: "file", values: list.map(({file}) => file)}] : []),
       {name: "lines", label: "in lines", values: list.map(({lines}) => linesText(lines))},
-      {name: "column", label: "column", values: list.map(({column}) => column)},
-      {name: "example", label: "for example", values: list.map(({example}) => example)},
       {name: "rows_lost", label: "rows left out", format: "count", values: list.map(({rowsLost}) => rowsLost)},
       {
         name: "lives_missing",
-        label: "lives missing, at most",
+        label: "lives missing",
+        unit: "at most",
         format: "count",
         values: list.map(({livesMissing}) => livesMissing),
       },
       {name: "lives", label: "lives in doubt", format: "count", values: list.map((one) => one.livesInDoubt)},
+      {name: "example", label: "for example", values: list.map(({example}) => example)},
+      ...(files ? [{name: "file", label: "file", values: list.map(({file}) => file)}] : []),
+      {name: "column", label: "column", values: list.map(({column}) => column)},
     ],
   };
 }
