@@ -23,6 +23,7 @@ import {
   sayLimits,
   sayList,
   sayMoney,
+  sayMoreFailures,
   sayNothing,
   sayNumber,
   sayPercent,
@@ -93,6 +94,11 @@ export const servicePlanCell: CellKind<Params, Planned> = {
             : `Nothing of ${plan.fleet} can be planned: settings give no costs for its parts.`;
       return {...onlySentence(why, [SERVICE_DEFERRAL]), asks};
     }
+    if (plan.failures < FEWEST_FAILURES) {
+      const lives = `the lives of ${sayCount(plan.lives, "part")} hold ${plan.failures === 0 ? "no failure" : sayCount(plan.failures, "failure")}`;
+      const why = `No service plan can be advised for ${sayFleet(plan.fleet)} yet: ${lives}, and with fewer than ${FEWEST_FAILURES} a longer interval always seems cheaper. ${sayMoreFailures(inputs)}`;
+      return {...onlySentence(why, [SERVICE_DEFERRAL]), asks};
+    }
     return {
       headline: headlineOf(plan, inputs),
       figures: [planFigure(plan, inputs)],
@@ -102,6 +108,9 @@ export const servicePlanCell: CellKind<Params, Planned> = {
     };
   },
 };
+
+/** Without failures nothing speaks against leaving a tool alone, whatever the truth: as many as an interval must have. */
+const FEWEST_FAILURES = 3;
 
 /** Fleets with exposure, most first. */
 function fleetsOf(lives: CellInputs["all"]): string[] {

@@ -138,6 +138,12 @@ describe.each(Object.keys(CASES) as CaseName[])("%s", (name) => {
 });
 
 describe("what is missing is named where it matters", () => {
+  it("service-plan without failures advises nothing, since a longer interval would always seem cheaper", () => {
+    const {headline, figures, tables} = answers.get("no failures")!.get("service-plan")!;
+    expect(headline).toMatch(/^No service plan can be advised for .+ yet: the lives of \d+ parts hold no failure/);
+    expect([figures, tables]).toEqual([[], []]);
+  });
+
   const LIVES = [
     "intervals",
     "tally",
