@@ -10,6 +10,7 @@ import {unpack} from "../../src/logs/xlsx/unpack.ts";
 import {workbookOf} from "../../src/logs/xlsx/workbook.ts";
 import {addsUp, byRule} from "./logFiles.ts";
 import {dayOf, partsOf, STYLES, workbook, type TestSheet} from "./workbook.ts";
+import {changed, zip} from "./zipFiles.ts";
 
 const RUN_HEAD = ["run", "tool", "end", "circulating_h"];
 const RUNS: TestSheet = {
@@ -282,6 +283,14 @@ describe("broken workbooks", () => {
     expect(logs.findings).toMatchObject([
       {rule: "file-unread", message: "runs.xlsx cannot be opened as a workbook: it would unpack to more than 400 MB"},
     ]);
+  });
+
+  // 1 MB of eight million short rows, within the cap, once took half a minute and 2 GB
+  it("refuses a sheet that unpacks to more than any sheet does for its size", () => {
+    const small = zip({"xl/worksheets/sheet1.xml": "<row/>".repeat(900)});
+    const {parts, refused} = unpack(changed(small, (view, [at = 0]) => view.setUint32(at + 24, 150_000_000, true)));
+    expect(parts).toBeNull();
+    expect(refused).toBe("xl/worksheets/sheet1.xml in it would unpack to more than 200 times its size");
   });
 
   it("unpacks no more than the archive says: a bomb that lies about its size stays small", async () => {

@@ -7,6 +7,10 @@ import {unzipEntry, zipEntries, ZipTrouble} from "../zip/readZip.ts";
 /** Bytes that all parts in use may have unpacked: far above a full sheet, and a text that a machine can hold. */
 export const MOST_UNPACKED = 400_000_000;
 
+/** A sheet packs to a tenth or a thirtieth; one that says it packs so much better, and is large, is made to fill a machine. */
+const MOST_RATIO = 200;
+const LARGE = 100_000_000;
+
 /** A workbook has a few dozen parts. */
 const MOST_PARTS = 4096;
 
@@ -27,6 +31,9 @@ export function unpack(bytes: Uint8Array): Unpacked {
     const size = wanted.reduce((sum, entry) => sum + entry.size, 0);
     if (size > MOST_UNPACKED)
       return {parts: null, refused: `it would unpack to more than ${Math.round(MOST_UNPACKED / 1e6)} MB`};
+    const swollen = wanted.find((entry) => entry.size > LARGE && entry.size > MOST_RATIO * entry.packed);
+    if (swollen !== undefined)
+      return {parts: null, refused: `${swollen.name} in it would unpack to more than ${MOST_RATIO} times its size`};
     const texts = new Map<string, string>();
     for (const entry of wanted) {
       const name = entry.name.replace(/^\//, "").toLowerCase();
