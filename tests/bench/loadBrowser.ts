@@ -32,15 +32,13 @@ const server = spawn(process.execPath, ["--import", "tsx", serve, "--port", Stri
 try {
   // it may build the page first
   for await (const said of server.stdout) if (String(said).includes("http://")) break;
-  // a server, since only it names the process by which its memory is found
-  const browser = await chromium.launchServer({
+  // not through a server of Playwright's: that would send it the files over a socket, in as much time as the page needs
+  const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM_PATH ?? "/usr/bin/chromium",
     args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
   });
   try {
-    const pid = browser.process().pid ?? 0;
-    const client = await chromium.connect(browser.wsEndpoint());
-    await load(await client.newPage(), () => useUnder(pid));
+    await load(await browser.newPage(), browserUse);
   } finally {
     await browser.close();
   }
@@ -111,9 +109,17 @@ interface Use {
   readonly seconds: number;
 }
 
-/** Resident memory of a process and all that it started. */
-function useUnder(root: number): Use {
-  const processes = new Map<number, {readonly parent: number; readonly bytes: number; readonly ticks: number}>();
+/** What the browser's processes use: those of its name that this process started, by whatever way. */
+function browserUse(): Use {
+  const processes = new Map<
+    number,
+    {
+      readonly parent: number;
+      readonly isBrowser: boolean;
+      readonly bytes: number;
+      readonly ticks: number;
+    }
+  >();
   for (const pid of readdirSync("/proc")) {
     if (!/^\d+$/.test(pid)) continue;
     try {
@@ -124,13 +130,15 @@ function useUnder(root: number): Use {
         .replace(/^.*\) /s, "")
         .split(" ");
       const ticks = Number(fields[11]) + Number(fields[12]);
-      processes.set(Number(pid), {parent: of("PPid"), bytes: of("VmRSS") * 1024, ticks});
+      const isBrowser = /^Name:\s+chrom/m.test(status);
+      processes.set(Number(pid), {parent: of("PPid"), isBrowser, bytes: of("VmRSS") * 1024, ticks});
     } catch {
       // it ended meanwhile
     }
   }
-  const isUnder = (pid: number): boolean => pid === root || (processes.has(pid) && isUnder(processes.get(pid)!.parent));
-  const own = [...processes].flatMap(([pid, process]) => (isUnder(pid) ? [process] : []));
+  const isUnder = (pid: number): boolean =>
+    pid === process.pid || (processes.has(pid) && isUnder(processes.get(pid)!.parent));
+  const own = [...processes].flatMap(([pid, use]) => (use.isBrowser && isUnder(pid) ? [use] : []));
   return {
     page: Math.max(0, ...own.map(({bytes}) => bytes)),
     all: own.reduce((sum, {bytes}) => sum + bytes, 0),
