@@ -48,12 +48,18 @@ export function columnFormatter({values, format}: TableColumn): (value: string |
   const figures = (format === undefined || format === "number") && most < 100 ? 4 : 3;
   const whole = sizes.every((size) => Number.isInteger(Number(size.toPrecision(12))));
   const decimals = whole ? 0 : Math.min(4, Math.max(0, figures - 1 - Math.floor(Math.log10(most))));
-  if (least < 0.5 * 10 ** -decimals) return each;
+  if (least < 0.5 * 10 ** -decimals) return format === undefined || format === "number" ? threeFigures : each;
   const even = new Intl.NumberFormat("en-GB", {minimumFractionDigits: decimals, maximumFractionDigits: decimals});
   return (value) => {
     if (typeof value !== "number" || !Number.isFinite(value)) return each(value);
     return signed(even.format(value * scale)) + (format === "share" ? " %" : "");
   };
+}
+
+/** A value of a column in which no number of decimals fits all: three figures, and whole from a hundred on. */
+function threeFigures(value: string | number | null | undefined): string {
+  if (typeof value !== "number" || !Number.isFinite(value)) return formatValue(value, "number");
+  return signed(Math.abs(value) >= 100 ? whole.format(value) : three.format(value));
 }
 
 /** True for columns whose values line up at the right. */

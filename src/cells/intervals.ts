@@ -199,7 +199,7 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
   const advised =
     best.interval_h === null
       ? `${best.advice} for ${rowName(best)}`
-      : `renew the ${rowName(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayLevel(settings)} of the best age ${sayBestAge(best.limits_h, unit)})`;
+      : `renew the ${rowName(best)} at ${sayNumber(best.interval_h)} ${unit} (${sayBestAge(best.limits_h, unit, settings)})`;
   return (
     `Most to gain: ${advised}, today ${today(best, unit)}; expected saving ${sayMoney(saving, settings)} per 1,000 ${unit} ` +
     `(${sayLimits(best.savingPer1000h.limitsCurrent)}), from ${sayCount(best.failures, "failure")} among ${sayCount(best.lives, "life", "lives")} of that condition and ${sayNumber(best.failuresPooled)} among ${sayNumber(best.livesPooled)} in all. ${tally}`
@@ -209,11 +209,12 @@ function headlineOf(rows: readonly IntervalRow[], inputs: CellInputs): string {
 /** Whether the figure has anything to show of a row. */
 const isDrawn = ({interval_h, current_h}: IntervalRow): boolean => interval_h !== null || (current_h ?? 0) > 0;
 
-/** Limits that meet say that the best age stands on the border of what rebuilds allow. */
-function sayBestAge(limits: IntervalRow["limits_h"], unit: string): string {
+/** Limits that meet say that the best age stands on the border of what rebuilds allow, whatever the model. */
+function sayBestAge(limits: IntervalRow["limits_h"], unit: string, settings: CellInputs["settings"]): string {
   const [lower, upper] = limits;
   const meet = lower !== null && upper !== null && sayNumber(lower) === sayNumber(upper);
-  return meet ? `both ${sayNumber(lower)} ${unit}` : sayLimits(limits, unit);
+  const level = sayLevel(settings);
+  return meet ? `the best age all through its ${level}` : `${level} of the best age ${sayLimits(limits, unit)}`;
 }
 
 const today = (row: IntervalRow, unit: string): string =>
