@@ -9,6 +9,10 @@ export const MISSING = "–";
 const whole = new Intl.NumberFormat("en-GB", {maximumFractionDigits: 0});
 const tenths = new Intl.NumberFormat("en-GB", {minimumFractionDigits: 1, maximumFractionDigits: 1});
 const three = new Intl.NumberFormat("en-GB", {maximumSignificantDigits: 3});
+/** By their decimals, 0 to 4. */
+const even = [0, 1, 2, 3, 4].map(
+  (decimals) => new Intl.NumberFormat("en-GB", {minimumFractionDigits: decimals, maximumFractionDigits: decimals}),
+);
 const four = new Intl.NumberFormat("en-GB", {maximumSignificantDigits: 4});
 
 /** A value in the words of its column. Shares are fractions 0 to 1; dates are ISO text or ms since 1970 UTC. */
@@ -49,10 +53,9 @@ export function columnFormatter({values, format}: TableColumn): (value: string |
   const whole = sizes.every((size) => Number.isInteger(Number(size.toPrecision(12))));
   const decimals = whole ? 0 : Math.min(4, Math.max(0, figures - 1 - Math.floor(Math.log10(most))));
   if (least < 0.5 * 10 ** -decimals) return format === undefined || format === "number" ? threeFigures : each;
-  const even = new Intl.NumberFormat("en-GB", {minimumFractionDigits: decimals, maximumFractionDigits: decimals});
   return (value) => {
     if (typeof value !== "number" || !Number.isFinite(value)) return each(value);
-    return signed(even.format(value * scale)) + (format === "share" ? " %" : "");
+    return signed(even[decimals]!.format(value * scale)) + (format === "share" ? " %" : "");
   };
 }
 

@@ -17,11 +17,14 @@ import {plotInNode} from "./drawChart.ts";
 import {CommandError, type Effects} from "./effects.ts";
 import {markdownIn, type Folder} from "./folder.ts";
 import {loadFolder} from "./loadFolder.ts";
-import {pngOf} from "./pngOf.ts";
+import {PngThread} from "./PngThread.ts";
 import {reportFonts} from "./reportFonts.ts";
 
 /** The pages that come with Wearbook. */
 const SHIPPED = fileURLToPath(new URL("../../analyses", import.meta.url));
+
+/** Pages whose pictures may wait to be drawn: pages with many are made up for by pages with few. */
+const MOST_PAGES_WAITING = 6;
 
 export interface ReportOptions {
   readonly out: string;
@@ -76,32 +79,45 @@ export async function report(path: string, options: ReportOptions, effects: Effe
   const pages: ListedPage[] = [];
   const failures: string[] = [];
   const done = {cells: 0, figures: 0};
-  // pictures of a page are drawn and written while the next page is computed
-  let drawing: Promise<unknown> = Promise.resolve();
-  for (const [at, analysis] of analyses.entries()) {
-    tell(`page ${at + 1} of ${analyses.length}: ${analysis.title}`);
-    const base = baseOf(analysis);
-    const where = mergeWhere(analysis.where, strip);
-    const {blocks, files, problems, cells, figures, answer} = answerAnalysis(analysis, logs, cellEffects, {
-      base,
-      where,
-      picks,
-      basis: frame.basis,
-      draw,
-      png: png ? pngOf : null,
-    });
-    done.cells += cells;
-    done.figures += figures;
-    failures.push(...problems.map((problem) => `${analysis.name}: ${problem}`));
-    await drawing;
-    drawing = Promise.all(files.map(async ({name, content}) => writeFile(join(out, name), await content)));
-    drawing.catch(() => undefined); // what went wrong is told where it is waited for
-    const {title, question} = analysis;
-    const page = {...frame, title, question, where, blocks, bench: leadsToBench(analysis), contents: "index.html"};
-    await writeFile(join(out, `${base}.html`), reportPage(page));
-    pages.push({file: `${base}.html`, title, question, section: sectionOf(analysis), answer, failed: problems.length});
+  // pictures of a page are drawn and written while the next pages are computed
+  const drawings: Promise<unknown>[] = [];
+  const painter = png ? new PngThread() : null;
+  try {
+    for (const [at, analysis] of analyses.entries()) {
+      tell(`page ${at + 1} of ${analyses.length}: ${analysis.title}`);
+      const base = baseOf(analysis);
+      const where = mergeWhere(analysis.where, strip);
+      const {blocks, files, problems, cells, figures, answer} = answerAnalysis(analysis, logs, cellEffects, {
+        base,
+        where,
+        picks,
+        basis: frame.basis,
+        draw,
+        png: painter?.draw ?? null,
+      });
+      done.cells += cells;
+      done.figures += figures;
+      failures.push(...problems.map((problem) => `${analysis.name}: ${problem}`));
+      await drawings[at - MOST_PAGES_WAITING];
+      const drawing = Promise.all(files.map(async ({name, content}) => writeFile(join(out, name), await content)));
+      drawings.push(drawing);
+      drawing.catch(() => undefined); // what went wrong is told where it is waited for
+      const {title, question} = analysis;
+      const page = {...frame, title, question, where, blocks, bench: leadsToBench(analysis), contents: "index.html"};
+      await writeFile(join(out, `${base}.html`), reportPage(page));
+      pages.push({
+        file: `${base}.html`,
+        title,
+        question,
+        section: sectionOf(analysis),
+        answer,
+        failed: problems.length,
+      });
+    }
+    await Promise.all(drawings);
+  } finally {
+    await painter?.close();
   }
-  await drawing;
   await writeFile(join(out, "index.html"), reportIndex({...frame, pages, where: strip}));
   effects.progress?.("");
   for (const failure of failures) effects.say(failure);

@@ -1,9 +1,9 @@
 /** Pictures of a figure for a page, a slide and print. */
 import {parseHTML} from "linkedom";
-import {beforeAll, describe, expect, it} from "vitest";
+import {afterAll, beforeAll, describe, expect, it} from "vitest";
 import type {Figure} from "../../src/cells/contract.ts";
 import {plotInNode} from "../../src/cli/drawChart.ts";
-import {pngOf} from "../../src/cli/pngOf.ts";
+import {PngThread} from "../../src/cli/PngThread.ts";
 import {PICTURE_SIZES, pictureOf, type Draw} from "../../src/report/index.ts";
 
 const bar = (name: string, value: number) => ({
@@ -28,7 +28,9 @@ const figureOf = (rows: number, label = "β ≥ 1"): Figure => ({
 });
 
 let draw: Draw;
+const painter = new PngThread();
 beforeAll(async () => void (draw = await plotInNode()));
+afterAll(() => painter.close());
 
 describe("pictureOf(figure, {size})", () => {
   it.each(PICTURE_SIZES)(
@@ -56,20 +58,30 @@ describe("pictureOf(figure, {size})", () => {
   it("a print is 170 mm wide, and 300 pixels to the inch as PNG", async () => {
     const picture = pictureOf(figureOf(4), {size: "print", draw, origin: "o", font: null});
     expect(picture.svg).toMatch(/width="170mm"/);
-    const png = Buffer.from(await pngOf(picture));
+    const png = Buffer.from(await painter.draw(picture));
     // 170 mm = 6.693 in; IHDR holds the width (ISO/IEC 15948, 11.2.2)
     expect(png.readUInt32BE(16)).toBeGreaterThan(2000);
     expect(Math.abs(png.readUInt32BE(16) - (170 / 25.4) * 300)).toBeLessThan(8);
   });
 });
 
-describe("pngOf(picture)", () => {
+describe("PngThread.draw(picture)", () => {
   // resvg drops every word in silence where it finds no font for it
   it("draws Latin, Greek and signs: the same picture without them is another one", async () => {
     const pixels = async (label: string) => {
-      const png = await pngOf(pictureOf(figureOf(1, label), {size: "page", draw, origin: "o", font: null}));
+      const png = await painter.draw(pictureOf(figureOf(1, label), {size: "page", draw, origin: "o", font: null}));
       return Buffer.from(png).toString("base64");
     };
     expect(new Set(await Promise.all(["", "seal", "βηφ", "≥ −", "ΒΗΦ"].map(pixels))).size).toBe(5);
+  });
+
+  it("says what is wrong with a picture that cannot be drawn, and draws the next", async () => {
+    const good = pictureOf(figureOf(1), {size: "page", draw, origin: "o", font: null});
+    await expect(painter.draw({...good, svg: "<svg"})).rejects.toThrow(/^a picture could not be drawn: /);
+    expect(
+      Buffer.from(await painter.draw(good))
+        .subarray(1, 4)
+        .toString(),
+    ).toBe("PNG");
   });
 });
