@@ -95,11 +95,13 @@ export const fixList: CellKind<{readonly by: ListFor}, FixList> = {
       first.livesInDoubt > 0 || (first.livesMissing ?? 0) > 0
         ? ` Worth most: ${first.remedy} (${first.file}${first.lines.length === 0 ? "" : `, ${sayCount(first.lines.length, "line")}`}).`
         : "";
-    const most = missing > 0 ? `, and up to ${sayCount(missing, "life", "lives")} with them` : "";
+    // a life may be missing for a row that is used, whose part is of unknown age
+    const most =
+      missing > 0 ? ` and up to ${sayCount(missing, "life", "lives")} ${missing === 1 ? "is" : "are"} missing` : "";
     return {
       headline:
         `${sayCount(corrections.length, "thing")} to correct in ${sayCount(lists.length, by === "file" ? "file" : "list")}; ` +
-        `${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out until then${most}.${dearest}`,
+        `until then ${lost === 0 ? "no row is" : `${sayNumber(lost)} ${lost === 1 ? "row is" : "rows are"}`} left out${most}.${dearest}`,
       figures: [],
       tables: lists.map((list) =>
         tableOf(

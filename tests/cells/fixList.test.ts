@@ -56,7 +56,7 @@ describe("fix-list", () => {
     ]);
     expect(found.total).toEqual({rowsLost: 2, livesMissing: 1, livesInDoubt: 2});
     const {headline, tables} = fixList.present(found, FILES_EACH, given);
-    expect(headline).toMatch(/to correct in 2 files; 2 rows are left out until then, and up to 1 life with them/);
+    expect(headline).toMatch(/to correct in 2 files; until then 2 rows are left out and up to 1 life is missing/);
     expect(tables.map(({title}) => title).sort()).toEqual(["rebuilds.csv", "runs.csv"]);
   });
 
