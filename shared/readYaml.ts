@@ -80,25 +80,25 @@ function deep(text: string): {readonly at: number; readonly why: string} | null 
 /** The first alias that names nothing or what it stands in, or that makes the whole too large. */
 function aliasAstray(document: Document): {readonly at: number; readonly why: string} | null {
   let astray: {readonly at: number; readonly why: string} | null = null;
-  let any = 0;
+  let aliasAt = 0;
   visit(document, {
     Alias(_, alias, path) {
-      any = alias.range?.[0] ?? 0;
+      aliasAt = alias.range?.[0] ?? 0;
       const meant = alias.resolve(document);
       const within = meant !== undefined && path.some((node) => node === meant);
       if (meant !== undefined && !within && !isAlias(meant)) return undefined;
       astray = {
-        at: any,
+        at: aliasAt,
         why: `*${alias.source} ${within ? "stands in what it means" : "means nothing that stands before it"}`,
       };
       return visit.BREAK;
     },
   });
-  if (astray !== null || any === 0) return astray;
+  if (astray !== null || aliasAt === 0) return astray;
   try {
     document.toJS({maxAliasCount: 100});
     return null;
   } catch (error) {
-    return {at: any, why: error instanceof Error ? error.message : String(error)};
+    return {at: aliasAt, why: error instanceof Error ? error.message : String(error)};
   }
 }

@@ -3,53 +3,27 @@
  * `node --import tsx tests/bench/keepBrowser.ts [share of the full size, default 1]`. For each step: how long it takes,
  * and the tasks over 50 ms on the page's own thread, which keep a reader waiting. Nothing is asserted.
  */
-import {spawn} from "node:child_process";
-import {mkdtempSync, rmSync, statSync, writeFileSync} from "node:fs";
-import {tmpdir} from "node:os";
+import {statSync} from "node:fs";
 import {join} from "node:path";
-import {fileURLToPath} from "node:url";
-import {chromium, type Page} from "@playwright/test";
-import {bigLogs} from "./bigLogs.ts";
+import type {Page} from "@playwright/test";
+import {inBrowser, type Bench} from "./inBrowser.ts";
 
 const [share = "1"] = process.argv.slice(2);
 const PORT = 4872;
 const MOST_MS = 300_000;
 
-const folder = mkdtempSync(join(tmpdir(), "bench-"));
-const paths = bigLogs(Number(share)).map(({name, bytes}) => {
-  writeFileSync(join(folder, name), bytes);
-  return join(folder, name);
-});
-const serve = fileURLToPath(new URL("../../src/app/serve.ts", import.meta.url));
-const server = spawn(process.execPath, ["--import", "tsx", serve, "--port", String(PORT)]);
-try {
-  // it may build the page first
-  for await (const said of server.stdout) if (String(said).includes("http://")) break;
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH ?? "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-  });
-  try {
-    await measure(await browser.newPage());
-  } finally {
-    await browser.close();
-  }
-} finally {
-  server.kill();
-  rmSync(folder, {recursive: true});
-}
+await inBrowser(Number(share), PORT, measure);
 
-async function measure(page: Page): Promise<void> {
+async function measure({page, address, paths, folder}: Bench): Promise<void> {
   page.setDefaultTimeout(MOST_MS);
   const size = paths.reduce((sum, path) => sum + statSync(path).size, 0);
   process.stdout.write(`${(size / 1e6).toFixed(0)} MB of logs\n`);
-  const address = `http://127.0.0.1:${PORT}/#/logs-and-findings`;
   const open = page.getByText(/^Open now: rebuilds.csv, runs.csv/);
   await page.goto(address);
   // the demo's own answers must not count
   await page.waitForTimeout(4000);
   await step(page, "choose, read, keep", async () => {
-    await page.getByLabel("Choose files").setInputFiles(paths);
+    await page.getByLabel("Choose files").setInputFiles([...paths]);
     await open.waitFor();
     await page.getByText("are kept in this browser on this machine").waitFor();
   });

@@ -4,13 +4,8 @@
  * `node --import tsx tests/bench/loadBrowser.ts [share of the full size, default 1]`. Reads the built page as `npm start`
  * serves it, in the browser of the tests. Linux only, since memory is read from /proc. Nothing is asserted.
  */
-import {spawn} from "node:child_process";
-import {mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync} from "node:fs";
-import {tmpdir} from "node:os";
-import {join} from "node:path";
-import {fileURLToPath} from "node:url";
-import {chromium, type Page} from "@playwright/test";
-import {bigLogs} from "./bigLogs.ts";
+import {readdirSync, readFileSync} from "node:fs";
+import {inBrowser, type Bench} from "./inBrowser.ts";
 
 const [share = "1"] = process.argv.slice(2);
 const PORT = 4871;
@@ -22,33 +17,10 @@ const WATCH_AFTER = 3000;
 /** Of processor time on Linux, on every machine that this runs on. */
 const TICKS_A_SECOND = 100;
 
-const folder = mkdtempSync(join(tmpdir(), "bench-"));
-const paths = bigLogs(Number(share)).map(({name, bytes}) => {
-  writeFileSync(join(folder, name), bytes);
-  return join(folder, name);
-});
-const serve = fileURLToPath(new URL("../../src/app/serve.ts", import.meta.url));
-const server = spawn(process.execPath, ["--import", "tsx", serve, "--port", String(PORT)]);
-try {
-  // it may build the page first
-  for await (const said of server.stdout) if (String(said).includes("http://")) break;
-  // not through a server of Playwright's: that would send it the files over a socket, in as much time as the page needs
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM_PATH ?? "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
-  });
-  try {
-    await load(await browser.newPage(), browserUse);
-  } finally {
-    await browser.close();
-  }
-} finally {
-  server.kill();
-  rmSync(folder, {recursive: true});
-}
+await inBrowser(Number(share), PORT, (bench) => load(bench, browserUse));
 
-async function load(page: Page, use: () => Use): Promise<void> {
-  await page.goto(`http://127.0.0.1:${PORT}/#/logs-and-findings`, {waitUntil: "load"});
+async function load({page, address, paths}: Bench, use: () => Use): Promise<void> {
+  await page.goto(address, {waitUntil: "load"});
   await page.getByLabel("Choose files").waitFor();
   // the demo's own answers must not count
   await page.waitForTimeout(4000);
@@ -62,7 +34,7 @@ async function load(page: Page, use: () => Use): Promise<void> {
   }, LOOK_EVERY);
   const worked = use().seconds;
   const from = performance.now();
-  await page.getByLabel("Choose files").setInputFiles(paths);
+  await page.getByLabel("Choose files").setInputFiles([...paths]);
   while (!(await page.evaluate(areOpen))) await page.waitForTimeout(LOOK_EVERY);
   const seconds = (performance.now() - from) / 1000;
   const busy = use().seconds - worked;

@@ -3,6 +3,7 @@ import type {Draft} from "../draft.ts";
 import {listed} from "../listed.ts";
 import type {RowRef} from "../RowRefs.ts";
 import {DAY_MS} from "../values/readDate.ts";
+import {sameNumbers} from "./sameNumbers.ts";
 
 /** Columns by which two rows speak of the same thing; the last of a run is compared by day. */
 const SAME = {
@@ -22,41 +23,29 @@ export function checkDuplicates(drafts: readonly Draft[]): void {
   overlaps.tell();
 }
 
-/**
- * Used rows whose hash another one has too, in the order of files and rows. A row that stands alone costs two numbers in
- * typed arrays and no object: of a million rows nearly all do.
- */
+/** Used rows whose hash another one has too, in the order of files and rows. */
 function groupsOf(drafts: readonly Draft[]): ReadonlyMap<number, readonly RowRef[]> {
   const total = drafts.reduce((sum, {rows}) => sum + rows, 0);
   const hashes = new Uint32Array(total);
-  // at most half of the slots are taken, so that a free one is near
-  const slots = new Int32Array(2 ** Math.ceil(Math.log2(2 * total + 2))).fill(-1);
-  const starts: number[] = [];
-  const refAt = (at: number): RowRef => {
-    const of = starts.findLastIndex((start) => start <= at);
-    return {draft: drafts[of]!, row: at - starts[of]!};
-  };
-  const groups = new Map<number, RowRef[]>();
+  const used = new Uint8Array(total);
   const numbering = drafts.length > 1 ? new Numbering() : null;
+  const starts: number[] = [];
   let start = 0;
   for (const draft of drafts) {
     starts.push(start);
     hashRows(draft, numbering, hashes.subarray(start, start + draft.rows));
-    for (let row = 0; row < draft.rows; ++row) {
-      if (!draft.used(row)) continue;
-      const key = hashes[start + row]!;
-      let slot = key & (slots.length - 1);
-      while (slots[slot]! >= 0 && hashes[slots[slot]!] !== key) slot = (slot + 1) & (slots.length - 1);
-      const first = slots[slot]!;
-      if (first < 0) {
-        slots[slot] = start + row;
-        continue;
-      }
-      const group = groups.get(key);
-      if (group === undefined) groups.set(key, [refAt(first), {draft, row}]);
-      else group.push({draft, row});
-    }
+    for (let row = 0; row < draft.rows; ++row) used[start + row] = draft.used(row) ? 1 : 0;
     start += draft.rows;
+  }
+  const refAt = (at: number): RowRef => {
+    const of = starts.findLastIndex((first) => first <= at);
+    return {draft: drafts[of]!, row: at - starts[of]!};
+  };
+  const groups = new Map<number, RowRef[]>();
+  for (const [first, later] of sameNumbers(hashes, used)) {
+    const group = groups.get(first);
+    if (group === undefined) groups.set(first, [refAt(first), refAt(later)]);
+    else group.push(refAt(later));
   }
   return groups;
 }

@@ -2,6 +2,7 @@
 import type {Draft} from "../draft.ts";
 import {placeOf} from "./duplicates.ts";
 import type {RowRef} from "../RowRefs.ts";
+import {sameNumbers} from "./sameNumbers.ts";
 
 /** A serial wherever it stands. */
 interface Serial {
@@ -68,7 +69,8 @@ function tellAlike(serials: readonly Serial[], column: string, open: (serial: Se
   ALIKE.forEach(([rule, simplified], step) => {
     const groups = new Map<string, Serial[]>();
     // nearly every serial stands alone, and costs no text and no list
-    for (const [first, second] of sharing(serials, HASHES[step]!)) {
+    const numbers = Int32Array.from(serials, ({text}) => HASHES[step]!(text));
+    for (const [first, second] of sameNumbers(numbers)) {
       const key = simplified(serials[second]!.text);
       if (simplified(serials[first]!.text) !== key) continue;
       const group = groups.get(key);
@@ -124,23 +126,6 @@ function withoutZeros(serial: string): number {
     hash = Math.imul(hash ^ code, 0x01000193) ^ (hash >>> 15);
   }
   return hash;
-}
-
-/** Serials whose number an earlier one has too, with the first that has it. */
-function* sharing(
-  serials: readonly Serial[],
-  numberOf: (serial: string) => number,
-): Generator<readonly [number, number], void> {
-  const numbers = Int32Array.from(serials, ({text}) => numberOf(text));
-  // at most half of the slots are taken, so that a free one is near
-  const slots = new Int32Array(2 ** Math.ceil(Math.log2(2 * serials.length + 2))).fill(-1);
-  for (let i = 0; i < numbers.length; ++i) {
-    const number = numbers[i]!;
-    let slot = (number ^ (number >>> 16)) & (slots.length - 1);
-    while (slots[slot]! >= 0 && numbers[slots[slot]!] !== number) slot = (slot + 1) & (slots.length - 1);
-    if (slots[slot]! < 0) slots[slot] = i;
-    else yield [slots[slot]!, i];
-  }
 }
 
 function rowsText(rows: number): string {
